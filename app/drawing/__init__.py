@@ -1,0 +1,1 @@
+"""Plain primitives, symbols and font metrics."""

@@ -1,0 +1,1 @@
+"""Drawings of other programs, read and flattened."""
