@@ -1,0 +1,1 @@
+"""Drawcord: the structured cabling of a building, from plan to takeoff."""

@@ -1,0 +1,1 @@
+"""All that follows from a Project, and how it is recalculated."""

@@ -1,0 +1,1 @@
+"""The document, its history, the selection, commands and tools. No Qt."""

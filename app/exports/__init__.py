@@ -1,0 +1,1 @@
+"""Writers: they only format what they are given."""

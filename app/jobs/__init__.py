@@ -1,0 +1,1 @@
+"""What a user asks for, one function each, with progress and cancel, for both faces."""

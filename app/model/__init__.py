@@ -1,0 +1,1 @@
+"""The entities, the project, and the one kind of change."""

@@ -1,0 +1,236 @@
+"""What must hold in every project: references stand, shapes are shapes, ids are told apart."""
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+from app.model.entities import (
+    AccessPoint,
+    BackboneCable,
+    Break,
+    Candidate,
+    Demarcation,
+    DropOut,
+    Entity,
+    Floor,
+    Frame,
+    OutdoorDuct,
+    Outlet,
+    OutletKind,
+    Pathway,
+    Plan,
+    Riser,
+    Space,
+)
+from app.model.ids import tag_of_id
+from app.model.project import SINGLE_TAGS, TYPE_OF_TAG, Patch, PatchRefused, Project
+
+Reference = tuple[str, tuple[str, ...], str]
+"""What the reference is called, the tags it may point to, the id."""
+
+LEAST_OUTLINE_POINTS = 3
+LEAST_LINE_POINTS = 2
+
+
+def _floor(e: Any) -> Iterator[Reference]:
+    yield "floor", ("floor",), e.floor
+
+
+def _outlet(e: Outlet) -> Iterator[Reference]:
+    yield from _floor(e)
+    yield "kind", ("outlet-kind",), e.kind
+    for port in e.ports:
+        yield "cable type", ("cable-type",), port.cable_type
+        if port.frame is not None:
+            yield "fixed frame", ("frame",), port.frame
+
+
+def _outlet_kind(e: OutletKind) -> Iterator[Reference]:
+    for port in e.ports:
+        yield "cable type", ("cable-type",), port.cable_type
+
+
+def _space(e: Space) -> Iterator[Reference]:
+    yield from _floor(e)
+    for requirement in e.required:
+        yield "required kind", ("outlet-kind",), requirement.kind
+
+
+def _backbone(e: BackboneCable) -> Iterator[Reference]:
+    yield "one end", ("frame", "demarcation"), e.from_id
+    yield "other end", ("frame", "demarcation"), e.to_id
+    yield "cable type", ("cable-type",), e.cable_type
+
+
+def _crossing(e: DropOut | Break) -> Iterator[Reference]:
+    yield from _floor(e)
+    yield "pathway", ("pathway",), e.pathway_a
+    yield "pathway", ("pathway",), e.pathway_b
+
+
+def _access(e: AccessPoint) -> Iterator[Reference]:
+    yield from _floor(e)
+    yield "pathway", ("pathway",), e.pathway
+
+
+def _riser(e: Riser) -> Iterator[Reference]:
+    yield "lower floor", ("floor",), e.lower_floor
+    yield "upper floor", ("floor",), e.upper_floor
+
+
+def _duct(e: OutdoorDuct) -> Iterator[Reference]:
+    yield "floor at one end", ("floor",), e.from_floor
+    yield "floor at the other end", ("floor",), e.to_floor
+
+
+def _building(e: Floor) -> Iterator[Reference]:
+    yield "building", ("building",), e.building
+
+
+_REFERENCES: dict[type[Entity], Callable[[Any], Iterator[Reference]]] = {
+    Floor: _building,
+    Plan: _floor,
+    Space: _space,
+    OutletKind: _outlet_kind,
+    Outlet: _outlet,
+    Frame: _floor,
+    Candidate: _floor,
+    Demarcation: _floor,
+    BackboneCable: _backbone,
+    Pathway: _floor,
+    AccessPoint: _access,
+    DropOut: _crossing,
+    Break: _crossing,
+    Riser: _riser,
+    OutdoorDuct: _duct,
+}
+
+
+def references(entity: Entity) -> Iterator[Reference]:
+    """Everything the entity points to."""
+    of_type = _REFERENCES.get(type(entity))
+    if of_type is not None:
+        yield from of_type(entity)
+
+
+_REFERRING: dict[str, tuple[type[Entity], ...]] = {
+    "building": (Floor,),
+    "floor": (
+        Plan,
+        Space,
+        Outlet,
+        Frame,
+        Candidate,
+        Demarcation,
+        Pathway,
+        AccessPoint,
+        DropOut,
+        Break,
+        Riser,
+        OutdoorDuct,
+    ),
+    "cable-type": (OutletKind, Outlet, BackboneCable),
+    "outlet-kind": (Outlet, Space),
+    "frame": (Outlet, BackboneCable),
+    "demarcation": (BackboneCable,),
+    "pathway": (AccessPoint, DropOut, Break),
+}
+
+
+def referring_to(project: Project, ids: Iterable[str]) -> Iterator[Entity]:
+    """The things that point to any of these ids, each once."""
+    wanted = set(ids)
+    types = dict.fromkeys(t for i in wanted for t in _REFERRING.get(tag_of_id(i), ()))
+    for entity_type in types:
+        for entity in project.table(entity_type).values():
+            if any(i in wanted for _, _, i in references(entity)):
+                yield entity
+
+
+def check_patch(after: Project, patch: Patch) -> None:
+    """Raise PatchRefused unless the project after the patch is whole.
+
+    Only what the patch touches is looked at, and what points to things it removed.
+    """
+    if len(set(patch.ids)) != len(patch.ids):
+        raise PatchRefused("An edit may name each thing only once.")
+    removed = [c.id for c in patch.changes if c.after is None]
+    for entity_id in removed:
+        if tag_of_id(entity_id) in SINGLE_TAGS:
+            raise PatchRefused(f"The {entity_id} of a project cannot be removed.")
+    for change in patch.changes:
+        if change.after is not None:
+            _check_entity(after, change.after)
+    _check_port_ids(after, patch)
+    for entity in referring_to(after, removed):
+        raise PatchRefused(
+            f"{entity.id} still refers to something that this edit would remove; "
+            "remove or change it too."
+        )
+
+
+def check_project(project: Project) -> None:
+    """Raise PatchRefused unless the whole project is sound (for files read in)."""
+    port_ids: set[str] = set()
+    for entity in project.entities():
+        _check_entity(project, entity)
+        if isinstance(entity, Outlet):
+            for port in entity.ports:
+                if port.id in port_ids:
+                    raise PatchRefused(f"The port id {port.id} is there twice.")
+                port_ids.add(port.id)
+
+
+def _check_entity(project: Project, entity: Entity) -> None:
+    tag = tag_of_id(entity.id)
+    if TYPE_OF_TAG.get(tag) is not type(entity) or (entity.id == tag) != (tag in SINGLE_TAGS):
+        raise PatchRefused(f"“{entity.id}” is no id for a {type(entity).__name__}.")
+    for called, tags, target in references(entity):
+        if tag_of_id(target) not in tags or target not in project:
+            raise PatchRefused(f"The {called} of {entity.id} ({target}) is not in the project.")
+    problem = _shape_problem(project, entity)
+    if problem is not None:
+        raise PatchRefused(f"{entity.id}: {problem}")
+
+
+def _shape_problem(project: Project, entity: Entity) -> str | None:
+    if isinstance(entity, Space):
+        rings = (entity.outline, *entity.holes)
+        if any(len(set(ring)) < LEAST_OUTLINE_POINTS for ring in rings):
+            return "a space needs at least three different corners."
+    elif isinstance(entity, Pathway | OutdoorDuct):
+        if len(entity.vertices) < LEAST_LINE_POINTS:
+            return "a pathway needs at least two points."
+        if any(a == b for a, b in zip(entity.vertices, entity.vertices[1:], strict=False)):
+            return "two neighbouring points of a pathway lie in the same place."
+    elif isinstance(entity, Riser):
+        return _riser_problem(project, entity)
+    elif isinstance(entity, DropOut | Break):
+        if entity.pathway_a == entity.pathway_b:
+            return "a pathway cannot be joined with itself."
+    elif isinstance(entity, BackboneCable) and entity.from_id == entity.to_id:
+        return "both ends of a backbone cable are the same."
+    return None
+
+
+def _riser_problem(project: Project, riser: Riser) -> str | None:
+    lower = project.need(Floor, riser.lower_floor)
+    upper = project.need(Floor, riser.upper_floor)
+    if lower.building != upper.building:
+        return "a riser joins floors of one building; between buildings draw an outdoor duct."
+    if lower.level_mm >= upper.level_mm:
+        return "the upper floor of a riser must lie above the lower one."
+    return None
+
+
+def _check_port_ids(after: Project, patch: Patch) -> None:
+    new = [p.id for c in patch.changes if isinstance(c.after, Outlet) for p in c.after.ports]
+    if len(set(new)) != len(new):
+        raise PatchRefused("Two ports of this edit have the same id.")
+    before = {p.id for c in patch.changes if isinstance(c.before, Outlet) for p in c.before.ports}
+    fresh = set(new) - before
+    if not fresh:
+        return
+    touched = set(patch.ids)
+    for outlet in after.outlets.values():
+        if outlet.id not in touched and any(p.id in fresh for p in outlet.ports):
+            raise PatchRefused(f"A port id of this edit is already used by {outlet.id}.")

@@ -1,0 +1,1 @@
+"""Design to columns and rows, and to primitives."""

@@ -1,0 +1,1 @@
+"""Areas, fill and counts of pathways and frames."""

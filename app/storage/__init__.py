@@ -1,0 +1,1 @@
+"""Project file, journal, recovery, locks."""

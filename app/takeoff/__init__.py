@@ -1,0 +1,1 @@
+"""Quantities: what must be ordered."""

@@ -1,0 +1,1 @@
+"""The window: canvas, panels, tables, dialogs. The only place that knows Qt."""
