@@ -25,12 +25,13 @@ from app.standards.records import (
 
 DASH = "-"
 
-UNITS = frozenset(
-    [*MM_PER_UNIT, *RATIO_PER_UNIT, "", "m2", "mm2", "W", "V", "A", "ohm", "ohm/100m", "C", "%/C"]
-    + ["g/m", "kg", "N", "kPa", "lx", "h", "dB", "dB/km", "MHz", "MHz.km", "nm", "min"]
-    + ["cables", "ports", "outlets", "runs", "boxes", "people", "bends", "deg", "x OD", "x ID"]
-    + ["weight", "/m2", "cables per m2", "kVA", "circuits"]
+_LENGTHS_AND_RATIOS = " ".join([*MM_PER_UNIT, *RATIO_PER_UNIT])
+_OTHER_UNITS = (
+    "m2 mm2 W V A ohm ohm/100m C %/C g/m kg N kPa lx h dB dB/km MHz MHz.km nm min deg kVA "
+    "cables ports outlets runs boxes people bends circuits weight xOD xID mm2/m2"
 )
+UNITS = frozenset(["", *_LENGTHS_AND_RATIOS.split(), *_OTHER_UNITS.split()])
+"""Every unit the data may use; the empty one is for counts and plain words."""
 
 T = TypeVar("T")
 

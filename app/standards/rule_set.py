@@ -13,10 +13,10 @@ import msgspec
 from app.resource_files import read_resource, resource_names
 from app.standards.catalogues import (
     BoxSize,
-    CableType,
-    OutletKind,
-    PathwayKind,
-    SpaceUse,
+    CableTypeDefaults,
+    OutletKindDefaults,
+    PathwayKindDefaults,
+    SpaceUseDefaults,
 )
 from app.standards.reading import (
     Record,
@@ -114,7 +114,7 @@ class RuleSet:
         except KeyError:
             raise StandardsDataError(_unknown("table", key, self._tables)) from None
 
-    def keys(self, prefix: str = "") -> tuple[str, ...]:
+    def value_keys(self, prefix: str = "") -> tuple[str, ...]:
         """The keys of all values that begin with `prefix`, in the order of the data."""
         return tuple(key for key in self._values if key.startswith(prefix))
 
@@ -132,12 +132,12 @@ class RuleSet:
         return _named("range", name, ranges)
 
     @property
-    def outlet_kinds(self) -> Mapping[str, OutletKind]:
+    def outlet_kinds(self) -> Mapping[str, OutletKindDefaults]:
         """The kinds of outlet of the trade, by id, in the order menus show them."""
         return self._catalogues["outlet_kinds"]
 
     @property
-    def cable_types(self) -> Mapping[str, CableType]:
+    def cable_types(self) -> Mapping[str, CableTypeDefaults]:
         """The cable types by id."""
         return self._catalogues["cable_types"]
 
@@ -147,12 +147,12 @@ class RuleSet:
         return self._catalogues["box_sizes"]
 
     @property
-    def pathway_kinds(self) -> Mapping[str, PathwayKind]:
+    def pathway_kinds(self) -> Mapping[str, PathwayKindDefaults]:
         """The kinds of pathway by id."""
         return self._catalogues["pathway_kinds"]
 
     @property
-    def space_uses(self) -> Mapping[str, SpaceUse]:
+    def space_uses(self) -> Mapping[str, SpaceUseDefaults]:
         """The uses of spaces with the outlets they want, by id."""
         return self._catalogues["space_uses"]
 
@@ -165,6 +165,7 @@ class RuleSet:
                 for key, value in self._values.items()
                 if key.startswith(prefix)
             }
+            fields.update(self._resolved(fields))
             try:
                 found[name] = msgspec.convert({"id": name, **fields, **record.lists}, kind)
             except msgspec.ValidationError as error:
@@ -172,6 +173,14 @@ class RuleSet:
                     f"{stem}.toml, records.{name}: {error}; correct that field"
                 ) from error
         return found
+
+    def _resolved(self, fields: Mapping[str, object]) -> dict[str, int]:
+        """`height_key` names a value: its millimetres become `height_mm`."""
+        return {
+            name.removesuffix("_key") + "_mm": self.mm(str(key))
+            for name, key in fields.items()
+            if name.endswith("_key") and key
+        }
 
 
 def load_rules(overrides: Iterable[Override] | None = None) -> RuleSet:
@@ -183,7 +192,7 @@ def load_rules(overrides: Iterable[Override] | None = None) -> RuleSet:
     wanted = tuple(overrides or ())
     if not wanted:
         return base
-    values = {key: base.value(key) for key in base.keys()}
+    values = {key: base.value(key) for key in base.value_keys()}
     for override in wanted:
         values[override.key] = _overridden(base, override)
     tables = {key: base.table(key) for key in base.table_keys()}
@@ -257,11 +266,11 @@ def _unknown(sort: str, key: str, known: Iterable[str]) -> str:
 
 
 _CATALOGUES: dict[str, type[Any]] = {
-    "outlet_kinds": OutletKind,
-    "cable_types": CableType,
+    "outlet_kinds": OutletKindDefaults,
+    "cable_types": CableTypeDefaults,
     "box_sizes": BoxSize,
-    "pathway_kinds": PathwayKind,
-    "space_uses": SpaceUse,
+    "pathway_kinds": PathwayKindDefaults,
+    "space_uses": SpaceUseDefaults,
     "ranges": InputRange,
 }
 
