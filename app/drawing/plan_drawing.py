@@ -85,11 +85,14 @@ class PlanText:
 class PlanLayer:
     """What lies on one layer of an imported drawing.
 
-    - `segments`: (n, 4) local x0, y0, x1, y1; `segment_colours`, `segment_weights`: (n,) indices
-      into the drawing's `colours` and `lineweights_mm`.
+    - `segments`: (n, 4) local x0, y0, x1, y1, never broken into dashes; `segment_colours`,
+      `segment_weights`, `segment_dashes`: (n,) indices into the drawing's `colours`,
+      `lineweights_mm` and `dash_patterns`. A segment without length is a point.
     - `outlines`: (k, 2) first row and number of rows in `segments` of every closed polyline.
     - `arcs`: (a, 5) centre x, y, radius, start and sweep in degrees (counter-clockwise) of every
       circle and circular arc; their lines are in `segments` too.
+    - `hatch_lines`: (h, 4) the lines of hatch patterns, which nothing snaps to, with
+      `hatch_colours` and `hatch_weights`.
     - `fill_points`: (m, 2); ring `r` is `fill_points[fill_rings[r]:fill_rings[r + 1]]`; filled
       path `p` has the rings `fill_paths[p]` up to `fill_paths[p + 1]`, filled even-odd, in
       colour `fill_colours[p]`.
@@ -101,8 +104,12 @@ class PlanLayer:
     segments: Floats = field(default_factory=lambda: _no_rows(4))
     segment_colours: Indices = field(default_factory=_no_indices)
     segment_weights: Indices = field(default_factory=_no_indices)
+    segment_dashes: Indices = field(default_factory=_no_indices)
     outlines: Indices = field(default_factory=lambda: np.zeros((0, 2), dtype=np.int32))
     arcs: Floats = field(default_factory=lambda: _no_rows(5))
+    hatch_lines: Floats = field(default_factory=lambda: _no_rows(4))
+    hatch_colours: Indices = field(default_factory=_no_indices)
+    hatch_weights: Indices = field(default_factory=_no_indices)
     fill_points: Floats = field(default_factory=lambda: _no_rows(2))
     fill_rings: Indices = field(default_factory=lambda: np.zeros(1, dtype=np.int32))
     fill_paths: Indices = field(default_factory=lambda: np.zeros(1, dtype=np.int32))
@@ -135,13 +142,15 @@ class PlanDrawing:
 
     `bounds` is where the plan is, without stray content far from it; `raw_bounds` includes
     everything visible; both local, None where nothing is visible. `colours` are 0xRRGGBB or
-    INK; `lineweights_mm` are pen widths on paper.
+    INK; `lineweights_mm` are pen widths on paper; `dash_patterns` are lengths on, off, on, off,
+    ... in file units, the first of them empty (a solid line).
     """
 
     origin: Point
     layers: tuple[PlanLayer, ...]
     colours: tuple[int, ...]
     lineweights_mm: tuple[float, ...]
+    dash_patterns: tuple[tuple[float, ...], ...]
     bounds: Bounds | None
     raw_bounds: Bounds | None
 
@@ -156,34 +165,3 @@ class PlanDrawing:
             if layer.name == name:
                 return layer
         raise KeyError(name)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class LineGroup:
-    """All segments of one layer that are drawn with one pen."""
-
-    layer: str
-    colour: int
-    width_mm: float
-    segments: Floats
-
-
-def line_groups(drawing: PlanDrawing) -> Iterator[LineGroup]:
-    """The drawing's segments layer by layer, pen by pen, as a painter wants them."""
-    pens = len(drawing.lineweights_mm)
-    for layer in drawing.layers:
-        if not len(layer.segments):
-            continue
-        keys = layer.segment_colours.astype(np.int64) * pens + layer.segment_weights
-        order = np.argsort(keys, kind="stable")
-        sorted_keys = keys[order]
-        starts = np.flatnonzero(np.r_[True, sorted_keys[1:] != sorted_keys[:-1]])
-        ends = np.r_[starts[1:], len(order)]
-        for start, end in zip(starts, ends, strict=True):
-            colour, weight = divmod(int(sorted_keys[start]), pens)
-            yield LineGroup(
-                layer=layer.name,
-                colour=drawing.colours[colour],
-                width_mm=drawing.lineweights_mm[weight],
-                segments=layer.segments[order[start:end]],
-            )
