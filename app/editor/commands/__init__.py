@@ -1,0 +1,1 @@
+"""Commands: pure functions from a project to the patch that does one thing."""

@@ -1,0 +1,205 @@
+"""The hand that holds the active tool: what the canvas talks to.
+
+It catches the pointer, keeps what is typed, commits what the tool gives back, and lets the
+tool know when the project or the floor has changed.
+"""
+
+import math
+from collections.abc import Callable
+
+from app.editor.snapping import RADIUS_PIXELS, Catcher
+from app.editor.tools.overlay import NOTHING, Overlay
+from app.editor.tools.tool import (
+    NO_MODIFIERS,
+    NOTHING_YET,
+    Answer,
+    Key,
+    Modifiers,
+    Pointer,
+    Tool,
+    ToolContext,
+    ToolResult,
+)
+from app.model.project import Patch, PatchRefused
+
+
+def _to_mm(value: float) -> int:
+    return math.floor(value + 0.5)
+
+
+class Hand:
+    """Holds one tool; every event returns what there is to say or ask.
+
+    A returned result's patch has been committed already (or refused, then `message` says why);
+    the caller shows `message` and asks `question`, whose answer goes to `answer`.
+    """
+
+    def __init__(
+        self, context: ToolContext, *, resting: Callable[[ToolContext], Tool], catcher: Catcher
+    ) -> None:
+        """`resting` makes the tool that is taken when another is put away (select)."""
+        self.context = context
+        self.catcher = catcher
+        self._resting = resting
+        self._tool = resting(context)
+        self._pointer: Pointer | None = None
+        self._entry = ""
+        self._unsubscribe = context.document.subscribe(self._document_changed)
+
+    @property
+    def tool(self) -> Tool:
+        return self._tool
+
+    @property
+    def entry(self) -> str:
+        """What has been typed and not yet entered."""
+        return self._entry
+
+    @property
+    def pointer(self) -> Pointer | None:
+        """The last caught pointer; None where it has left the canvas."""
+        return self._pointer
+
+    def take(self, tool: Tool) -> None:
+        """Put the tool in hand away, with what it has begun, and take another."""
+        self._tool.cancel()
+        self._entry = ""
+        self._tool = tool
+
+    def rest(self) -> None:
+        """Take the resting tool."""
+        self.take(self._resting(self.context))
+
+    def close(self) -> None:
+        self._unsubscribe()
+
+    def show_floor(self, floor_id: str) -> None:
+        """The floor in view has changed."""
+        self.context.floor_id = floor_id
+        self._pointer = None
+        self._tool.refresh()
+
+    # --- events -------------------------------------------------------------------------
+
+    def press(
+        self, x_mm: float, y_mm: float, mm_per_pixel: float, modifiers: Modifiers = NO_MODIFIERS
+    ) -> ToolResult:
+        return self._settle(self._tool.press(self._caught(x_mm, y_mm, mm_per_pixel, modifiers)))
+
+    def move(
+        self, x_mm: float, y_mm: float, mm_per_pixel: float, modifiers: Modifiers = NO_MODIFIERS
+    ) -> ToolResult:
+        return self._settle(self._tool.move(self._caught(x_mm, y_mm, mm_per_pixel, modifiers)))
+
+    def release(
+        self, x_mm: float, y_mm: float, mm_per_pixel: float, modifiers: Modifiers = NO_MODIFIERS
+    ) -> ToolResult:
+        return self._settle(self._tool.release(self._caught(x_mm, y_mm, mm_per_pixel, modifiers)))
+
+    def double_click(
+        self, x_mm: float, y_mm: float, mm_per_pixel: float, modifiers: Modifiers = NO_MODIFIERS
+    ) -> ToolResult:
+        pointer = self._caught(x_mm, y_mm, mm_per_pixel, modifiers)
+        return self._settle(self._tool.double_click(pointer))
+
+    def leave(self) -> None:
+        """The pointer has left the canvas."""
+        self._pointer = None
+
+    def character(self, text: str) -> bool:
+        """A typed character; False where the tool takes no text and it is free for others."""
+        if not self._tool.takes_text or not text.isprintable():
+            return False
+        if not self._entry and text.isspace():
+            return False
+        self._entry += text
+        return True
+
+    def key(self, key: Key, modifiers: Modifiers = NO_MODIFIERS) -> ToolResult:
+        if self._entry:
+            return self._key_while_typing(key)
+        if key is Key.ESCAPE:
+            if not self._tool.cancel():
+                self.rest()
+            return NOTHING_YET
+        return self._settle(self._tool.key(key, modifiers))
+
+    def answer(self, answer: Answer) -> ToolResult:
+        """Do what the user chose."""
+        return self._settle(ToolResult(patch=answer.patch))
+
+    # --- what is shown --------------------------------------------------------------------
+
+    def hint(self) -> str:
+        return self._tool.hint()
+
+    def overlay(self) -> Overlay:
+        shown = self._tool.overlay()
+        cue = None if self._pointer is None else self._pointer.snapped
+        if shown is NOTHING and cue is None and not self._entry:
+            return NOTHING
+        return Overlay(
+            areas=shown.areas,
+            lines=shown.lines,
+            ghosts=shown.ghosts,
+            markers=shown.markers,
+            tags=shown.tags,
+            cue=cue,
+            entry=self._entry or None,
+        )
+
+    def preview_patch(self) -> Patch | None:
+        return self._tool.preview_patch()
+
+    # --- within ---------------------------------------------------------------------------
+
+    def _caught(
+        self, x_mm: float, y_mm: float, mm_per_pixel: float, modifiers: Modifiers
+    ) -> Pointer:
+        draws = self.context.draws
+        snap = self.catcher.catch(
+            floor_id=self.context.floor_id,
+            wish=self._tool.wish(),
+            at=(x_mm, y_mm),
+            radius_mm=RADIUS_PIXELS * mm_per_pixel,
+            square=draws.square != modifiers.shift,
+            free=modifiers.alt or not draws.snap,
+        )
+        self._pointer = Pointer(
+            x_mm=_to_mm(x_mm) if snap is None else snap.x_mm,
+            y_mm=_to_mm(y_mm) if snap is None else snap.y_mm,
+            raw=(x_mm, y_mm),
+            mm_per_pixel=mm_per_pixel,
+            snapped=snap,
+            modifiers=modifiers,
+        )
+        return self._pointer
+
+    def _key_while_typing(self, key: Key) -> ToolResult:
+        if key is Key.BACKSPACE:
+            self._entry = self._entry[:-1]
+        elif key is Key.ESCAPE:
+            self._entry = ""
+        elif key is Key.ENTER:
+            text, self._entry = self._entry, ""
+            result = self._tool.type_text(text)
+            if result.message is not None and result.patch is None:
+                self._entry = text
+            return self._settle(result)
+        return NOTHING_YET
+
+    def _settle(self, result: ToolResult) -> ToolResult:
+        if result.patch is not None and result.patch.changes:
+            try:
+                self.context.document.commit(result.patch)
+            except PatchRefused as refusal:
+                self._tool.refresh()
+                return ToolResult(message=str(refusal))
+        if result.select is not None:
+            self.context.selection.set(result.select)
+        if result.done:
+            self.rest()
+        return result
+
+    def _document_changed(self, *_: object) -> None:
+        self._tool.refresh()

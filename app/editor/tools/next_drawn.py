@@ -1,0 +1,83 @@
+"""What the next thing drawn will be: kinds, sizes and heights as last chosen."""
+
+import msgspec
+
+from app.model.entities import CableType, OutletKind
+from app.model.project import Project
+from app.model.vocabulary import (
+    AccessKind,
+    FrameKind,
+    PathwayKind,
+    ProvidedBy,
+    RiserKind,
+    SpaceUse,
+    State,
+)
+
+
+class NextPathway(msgspec.Struct, frozen=True, kw_only=True):
+    """`height_mm` None: the default of its kind in the settings."""
+
+    kind: PathwayKind = PathwayKind.BASKET
+    height_mm: int | None = None
+    width_mm: float | None = 300.0
+    depth_mm: float | None = 60.0
+    bore_mm: float | None = 27.0
+    opening_mm2: float | None = None
+    count: int = 1
+
+
+class NextRiser(msgspec.Struct, frozen=True, kw_only=True):
+    """Floors None: the floor in view and the one above it."""
+
+    kind: RiserKind = RiserKind.SLEEVES
+    lower_floor: str | None = None
+    upper_floor: str | None = None
+    count: int = 3
+    bore_mm: float = 103.0
+    width_mm: float | None = None
+    depth_mm: float | None = None
+    straight_up: bool = True
+
+
+class NextRow(msgspec.Struct, frozen=True, kw_only=True):
+    """Outlets along a line: so many, or (count None) one every `spacing_mm`."""
+
+    count: int | None = None
+    spacing_mm: int = 2_500
+
+
+class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
+    """`outlet_kind` None: the first kind of the project. Change by `msgspec.structs.replace`."""
+
+    outlet_kind: str | None = None
+    outlet_height_mm: int | None = None
+    turn_to_wall: bool = True
+    row: NextRow = NextRow()
+    pathway: NextPathway = NextPathway()
+    access_kind: AccessKind = AccessKind.PULL_BOX
+    riser: NextRiser = NextRiser()
+    duct_bore_mm: float = 103.0
+    duct_count: int = 1
+    frame_kind: FrameKind = FrameKind.INTERMEDIATE
+    space_use: SpaceUse = SpaceUse.OFFICE
+    carrier: str = ""
+    number_pattern: str = "{floor}-{nn}"
+    square: bool = True
+    snap: bool = True
+    state: State = State.NEW
+    phase: int = 0
+    provided_by: ProvidedBy = ProvidedBy.US
+
+
+def chosen_kind(project: Project, draws: NextDrawn) -> OutletKind | None:
+    """The outlet kind drawn next, or None where the project has none."""
+    kinds = project.outlet_kinds
+    if draws.outlet_kind is not None and draws.outlet_kind in kinds:
+        return kinds[draws.outlet_kind]
+    return next(iter(kinds.values()), None)
+
+
+def first_cable(project: Project) -> CableType | None:
+    """The first cable type of the project, or None."""
+    return next(iter(project.cable_types.values()), None)

@@ -1,0 +1,181 @@
+"""The contract between the canvas and the tools.
+
+The canvas turns events into calls of a `Hand` (hand.py), which catches the pointer, keeps what
+is typed, holds the active tool and commits what it gives back. Tools can be driven without it,
+by hand-made pointers, as the tests do.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Protocol
+
+import msgspec
+
+from app.editor.snapping import Snap, SnapWish
+from app.editor.tools.next_drawn import NextDrawn
+from app.editor.tools.overlay import Overlay
+from app.model.ids import Source, random_characters
+from app.model.project import Patch, Project
+from app.standards import RuleSet
+
+
+class Modifiers(msgspec.Struct, frozen=True, kw_only=True):
+    """The keys held down. Shift turns square drawing off (or on); Alt lets nothing catch."""
+
+    shift: bool = False
+    ctrl: bool = False
+    alt: bool = False
+
+
+NO_MODIFIERS = Modifiers()
+
+
+class Pointer(msgspec.Struct, frozen=True, kw_only=True):
+    """Where the pointer is, in the site's axes.
+
+    `x_mm`, `y_mm` are the caught point where something caught it; `raw` is where the hand
+    really is. `mm_per_pixel` turns distances on screen into distances in the building.
+    """
+
+    x_mm: int
+    y_mm: int
+    raw: tuple[float, float]
+    mm_per_pixel: float
+    snapped: Snap | None = None
+    modifiers: Modifiers = NO_MODIFIERS
+
+    @property
+    def at(self) -> tuple[int, int]:
+        return self.x_mm, self.y_mm
+
+
+class Key(StrEnum):
+    """Keys that mean something to a tool; characters go to the typed entry instead."""
+
+    ENTER = "enter"
+    ESCAPE = "escape"
+    BACKSPACE = "backspace"
+    DELETE = "delete"
+    INSERT = "insert"
+    LEFT = "left"
+    RIGHT = "right"
+    UP = "up"
+    DOWN = "down"
+
+
+class Answer(msgspec.Struct, frozen=True, kw_only=True):
+    """One way to answer a question: a verb on a button, and what it does (None: nothing)."""
+
+    label: str
+    patch: Patch | None = None
+
+
+class Question(msgspec.Struct, frozen=True, kw_only=True):
+    """Something only the user can decide; the first answer is the usual one.
+
+    Whoever closes it without answering changes nothing.
+    """
+
+    text: str
+    answers: tuple[Answer, ...]
+
+
+class ToolResult(msgspec.Struct, frozen=True, kw_only=True):
+    """What an event led to.
+
+    `patch` is to be committed; `message` is one sentence for the user (a refusal, a reading);
+    `question` is to be asked, its answer's patch committed; `select` is the selection
+    afterwards (None: as it is); `done` puts the tool away and takes the select tool.
+    """
+
+    patch: Patch | None = None
+    message: str | None = None
+    question: Question | None = None
+    select: tuple[str, ...] | None = None
+    done: bool = False
+
+
+NOTHING_YET = ToolResult()
+
+
+class OpenDocument(Protocol):
+    """As much of a document as tools need."""
+
+    @property
+    def project(self) -> Project: ...
+
+    def commit(self, patch: Patch) -> object: ...
+
+    def undo(self) -> object: ...
+
+    def redo(self) -> object: ...
+
+    def subscribe(self, callback: Callable[..., None], /) -> Callable[[], None]: ...
+
+
+class OpenSelection(Protocol):
+    """As much of a selection as tools need."""
+
+    @property
+    def ids(self) -> frozenset[str] | tuple[str, ...]: ...
+
+    def set(self, ids: tuple[str, ...], /) -> None: ...
+
+
+@dataclass(kw_only=True)
+class ToolContext:
+    """What tools read: the open document, the floor in view, and what is drawn next."""
+
+    document: OpenDocument
+    selection: OpenSelection
+    floor_id: str
+    rules: RuleSet
+    draws: NextDrawn = field(default_factory=NextDrawn)
+    source: Source = random_characters
+
+    @property
+    def project(self) -> Project:
+        return self.document.project
+
+
+class Tool(Protocol):
+    """A plain state machine. Nothing is changed but through the results it gives back."""
+
+    @property
+    def name(self) -> str:
+        """The tool's name on its button."""
+
+    @property
+    def takes_text(self) -> bool:
+        """Whether typed characters go to the entry (lengths, angles, counts)."""
+
+    def hint(self) -> str:
+        """One sentence: what the next click does."""
+
+    def wish(self) -> SnapWish:
+        """What should catch the pointer now."""
+
+    def press(self, pointer: Pointer) -> ToolResult: ...
+
+    def move(self, pointer: Pointer) -> ToolResult: ...
+
+    def release(self, pointer: Pointer) -> ToolResult: ...
+
+    def double_click(self, pointer: Pointer) -> ToolResult: ...
+
+    def key(self, key: Key, modifiers: Modifiers = NO_MODIFIERS) -> ToolResult: ...
+
+    def type_text(self, text: str) -> ToolResult:
+        """What was typed, after Enter. A text that is not understood gives a message."""
+
+    def cancel(self) -> bool:
+        """Drop what has been begun; False where nothing was."""
+
+    def refresh(self) -> None:
+        """The project or the floor in view has changed: let go of what is no longer there."""
+
+    def overlay(self) -> Overlay: ...
+
+    def preview_patch(self) -> Patch | None:
+        """What would be committed if the button were let go now, for live lengths."""
