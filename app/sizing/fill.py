@@ -37,8 +37,10 @@ class FillLimits:
     two_ratio: float | None = None
 
     def most(self, cables: int) -> float:
-        """The greatest share for so many cables in one duct. Source: pathways.conduit_fill_one,
-        pathways.conduit_fill_two, pathways.conduit_fill_more."""
+        """The greatest share for so many cables in one duct.
+
+        Source: conduits.fill_one, conduits.fill_two, conduits.fill_more.
+        """
         if cables <= 1 and self.one_ratio is not None:
             return self.one_ratio
         if cables == FEW_CABLES - 1 and self.two_ratio is not None:
@@ -85,7 +87,10 @@ class Fill:
 
 
 def cable_area_mm2(*, od_mm: float) -> float:
-    """The section of one round cable. Source: pathways.tray_fill_planned (0.785 × OD²)."""
+    """The section of one round cable, 0.785 × OD².
+
+    Source: pathway_kinds.tray.fill_planned_percent.
+    """
     return math.pi / 4 * od_mm * od_mm
 
 
@@ -179,14 +184,17 @@ def fill(
 
 
 def section_for_mm2(*, area_mm2: float, planned_ratio: float) -> float:
-    """The inside section that so much cable wants. Source: pathways.tray_fill_planned."""
+    """The inside section that so much cable wants at a planned share.
+
+    Source: pathway_kinds.tray.fill_planned_percent.
+    """
     return area_mm2 / planned_ratio
 
 
 def derated_ratio(*, ratio: float, bends: int, per_bend_ratio: float) -> float:
     """The share left after bends, each taking its part of the whole (additive).
 
-    Source: pathways.bend_derating.
+    Source: conduits.fill_lost_per_bend.
     """
     return ratio * (1 - bends * per_bend_ratio)
 
