@@ -1,5 +1,6 @@
 """Ports with growth, and the panels they need."""
 
+import math
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -31,7 +32,7 @@ class PanelNeed:
 def ports_with_growth(*, ports: int, growth_percent: float) -> int:
     """Ports and their growth, rounded up to a whole port. Source: supply.growth_ports."""
     exact = ports * (100 + Decimal(str(growth_percent))) / 100
-    return -int(-exact // 1)
+    return math.ceil(exact)
 
 
 def panels_for(
@@ -57,4 +58,4 @@ def panels_for(
 def share_of(*, count: int, percent: float) -> int:
     """A share of a count, rounded up to a whole one: 70 % of 26 is 19."""
     exact = count * Decimal(str(percent)) / 100
-    return -int(-exact // 1)
+    return math.ceil(exact)

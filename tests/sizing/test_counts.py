@@ -1,0 +1,76 @@
+"""Hooks, lengths and panels against figures worked by hand."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.sizing.panels import panels_for, ports_with_growth, share_of
+from app.sizing.supports import (
+    couplings,
+    hooks_on_leg,
+    hooks_on_line,
+    straight_lengths,
+    supports_on_line,
+)
+
+
+def test_hooks_of_a_leg_worked_by_hand() -> None:
+    # practice: ceil(7.00 / 1.5) = 5 for a leg that leaves a basket.
+    assert hooks_on_leg(length_mm=7_000, spacing_mm=1_500) == 5
+    assert hooks_on_leg(length_mm=1_500, spacing_mm=1_500, from_mm=1_500) == 0
+    assert hooks_on_leg(length_mm=1_501, spacing_mm=1_500, from_mm=1_500) == 2
+
+
+def test_hooks_of_a_line() -> None:
+    # practice: ceil(L / s) + 1.
+    assert hooks_on_line(length_mm=12_000, spacing_mm=1_200) == 11
+    assert hooks_on_line(length_mm=12_001, spacing_mm=1_200) == 12
+
+
+def test_lengths_bought_whole() -> None:
+    # practice: 60 m of tray in 3 m lengths is 20, 60.001 m is 21; conduit 3.05 m.
+    assert straight_lengths(length_mm=60_000, straight_mm=3_000) == 20
+    assert straight_lengths(length_mm=60_001, straight_mm=3_000) == 21
+    assert couplings(length_mm=30_000, straight_mm=3_050) == 9
+    assert couplings(length_mm=0, straight_mm=3_050) == 0
+    assert supports_on_line(length_mm=60_000, spacing_mm=1_500) == 41
+
+
+def test_a_spacing_of_nothing_is_refused() -> None:
+    with pytest.raises(ValueError, match="above 0"):
+        hooks_on_line(length_mm=1_000, spacing_mm=0)
+
+
+def test_panels_of_an_office_worked_by_hand() -> None:
+    # practice: 26 ports with 25 % growth 32.5 -> 33 -> two panels of 24.
+    assert ports_with_growth(ports=26, growth_percent=25.0) == 33
+    need = panels_for(ports_existing=0, ports_after=26, growth_percent=25.0, panel_ports=24)
+    assert (need.new, need.free_after) == (2, 22)
+
+
+@pytest.mark.parametrize(("ports", "panels"), [(97, 6), (161, 9), (368, 20)])
+def test_panels_of_the_sample_worked_by_hand(ports: int, panels: int) -> None:
+    # practice: with 25 % growth 6, 9 and 20 panels of 24.
+    need = panels_for(ports_existing=0, ports_after=ports, growth_percent=25.0, panel_ports=24)
+    assert need.new == panels
+
+
+def test_one_more_panel_five_years_later() -> None:
+    # practice: 48 existing ports fill two panels; 48 - 4 + 8 = 52 want one more, 20 free after.
+    need = panels_for(ports_existing=48, ports_after=52, growth_percent=25.0, panel_ports=24)
+    assert (need.standing, need.new, need.free_after) == (2, 1, 20)
+
+
+def test_patched_share_worked_by_hand() -> None:
+    # practice: frame cords at 70 % of 26 are ceil(18.2) = 19; of 20 exactly 14, not 15.
+    assert share_of(count=26, percent=70.0) == 19
+    assert share_of(count=20, percent=70.0) == 14
+
+
+@given(ports=st.integers(0, 5_000), growth=st.integers(0, 200), size=st.sampled_from([12, 24, 48]))
+def test_panels_hold_the_ports_and_no_panel_is_too_many(ports: int, growth: int, size: int) -> None:
+    need = panels_for(
+        ports_existing=0, ports_after=ports, growth_percent=float(growth), panel_ports=size
+    )
+    assert need.total * size * 100 >= ports * (100 + growth)
+    assert (need.total - 1) * size < need.ports_with_growth or need.total == 0
