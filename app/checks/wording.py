@@ -1,0 +1,102 @@
+"""How things and numbers are called in a finding's sentence."""
+
+from app.model.entities import Floor, Frame, OutdoorDuct, Outlet, Pathway, Riser, Space
+from app.model.vocabulary import PathwayKind, RiserKind, Units
+
+MM_PER_M = 1_000
+MM_PER_FOOT = 304.8
+ROUGH_MM = 100
+"""Below this a length is told to the centimetre, for 0.1 m would say nothing."""
+
+PATHWAY_WORDS = {
+    PathwayKind.LADDER: "ladder",
+    PathwayKind.TRAY: "tray",
+    PathwayKind.BASKET: "basket",
+    PathwayKind.HOOKS: "hooks",
+    PathwayKind.SURFACE_RACEWAY: "surface raceway",
+    PathwayKind.CONDUIT: "conduit",
+    PathwayKind.UNDERFLOOR_DUCT: "underfloor duct",
+    PathwayKind.IN_FLOOR_DUCT: "in-floor duct",
+}
+RISER_WORDS = {
+    RiserKind.SLEEVES: "sleeves",
+    RiserKind.SLOT: "slot",
+    RiserKind.SHAFT: "shaft",
+    RiserKind.CONDUIT: "vertical conduit",
+}
+
+
+def length_text(length_mm: float, units: Units, *, places: int = 1) -> str:
+    """A length as people read it: 97.3 m, or 319.2 ft. Half up, as lengths are rounded."""
+    if units is Units.US:
+        return f"{_half_up(length_mm / MM_PER_FOOT, places)} ft"
+    return f"{_half_up(length_mm / MM_PER_M, places)} m"
+
+
+def excess_text(length_mm: float, units: Units) -> str:
+    """A difference of lengths; to the centimetre where a decimetre would say nothing."""
+    return length_text(length_mm, units, places=1 if abs(length_mm) >= ROUGH_MM else 2)
+
+
+def _half_up(value: float, places: int) -> str:
+    # Binary rounding would print 0.25 as 0.2 and 0.35 as 0.3.
+    scaled = int(abs(value) * 10**places + 0.5 + 1e-9)
+    text = f"{scaled / 10**places:.{places}f}"
+    return f"-{text}" if value < 0 and scaled else text
+
+
+def percent_text(ratio: float) -> str:
+    """A share in whole percent, or with one decimal below ten: 90 %, 5.4 %."""
+    percent = ratio * 100
+    return f"{percent:.0f} %" if percent >= 10 else f"{percent:.1f} %"  # noqa: PLR2004
+
+
+def many(count: int, word: str, plural: str | None = None) -> str:
+    """`1 cable`, `3 cables`, `2 boxes`."""
+    return f"{count:,} {word if count == 1 else plural or word + 's'}"
+
+
+def floor_name(floor: Floor | None) -> str:
+    return "" if floor is None else floor.name
+
+
+def outlet_name(outlet: Outlet, floor: Floor | None) -> str:
+    """`Outlet 2-041`, or `An outlet without a number on floor 2`."""
+    if outlet.number:
+        return f"Outlet {outlet.number}"
+    return f"An outlet without a number on {_on(floor)}"
+
+
+def frame_name(frame: Frame | None) -> str:
+    """`frame T1`."""
+    return "frame ?" if frame is None else f"frame {frame.name}"
+
+
+def space_name(space: Space) -> str:
+    """`2.04 Operations offices`."""
+    return " ".join(p for p in (space.number, space.name) if p) or "a space without a name"
+
+
+def pathway_name(pathway: Pathway, floor: Floor | None) -> str:
+    """`Basket B-03`, or `A basket without a number on floor 2`."""
+    word = PATHWAY_WORDS[pathway.kind]
+    if pathway.number:
+        return f"{word.capitalize()} {pathway.number}"
+    article = "An" if word[0] in "aeiou" else "A"
+    line = "line of hooks" if pathway.kind is PathwayKind.HOOKS else word
+    return f"{article} {line} without a number on {_on(floor)}"
+
+
+def riser_name(riser: Riser) -> str:
+    return f"Riser {riser.number}" if riser.number else "A riser without a number"
+
+
+def duct_name(duct: OutdoorDuct) -> str:
+    return f"Outdoor duct {duct.number}" if duct.number else "An outdoor duct without a number"
+
+
+def _on(floor: Floor | None) -> str:
+    if floor is None:
+        return "no floor"
+    name = floor.name
+    return name if name.lower().startswith(("floor", "level")) else f"floor {name}"
