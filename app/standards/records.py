@@ -129,7 +129,7 @@ class StandardTable(msgspec.Struct, frozen=True, kw_only=True):
 class InputRange(msgspec.Struct, frozen=True, kw_only=True):
     """What a person may type without being asked "really?"."""
 
-    name: str
+    id: str
     low: float
     high: float
     unit: str

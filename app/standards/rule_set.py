@@ -107,6 +107,13 @@ class RuleSet:
             raise StandardsDataError(f"{key} has the unit {value.unit!r}; it is no ratio")
         return self.number(key) / 100 if value.unit == "%" else self.number(key)
 
+    def ratio_per_degree(self, key: str) -> float:
+        """A change with temperature as a ratio for one degree: 0.4 %/C is 0.004."""
+        value = self.value(key)
+        if value.unit != "%/C":
+            raise StandardsDataError(f"{key} has the unit {value.unit!r}; %/C is needed here")
+        return self.number(key) / 100
+
     def table(self, key: str) -> StandardTable:
         """One published table; raises StandardsDataError for an unknown key."""
         try:
@@ -194,6 +201,10 @@ def load_rules(overrides: Iterable[Override] | None = None) -> RuleSet:
         return base
     values = {key: base.value(key) for key in base.value_keys()}
     for override in wanted:
+        if values.get(override.key) is not base._values.get(override.key):
+            raise StandardsDataError(
+                f"the house overrides change {override.key} twice; keep the one that holds"
+            )
         values[override.key] = _overridden(base, override)
     tables = {key: base.table(key) for key in base.table_keys()}
     return RuleSet(values=values, tables=tables, records=base._records, overrides=wanted)
