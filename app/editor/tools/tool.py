@@ -12,12 +12,29 @@ from typing import Protocol
 
 import msgspec
 
+from app.editor.asking import Answer, Question
 from app.editor.snapping import Snap, SnapWish
 from app.editor.tools.next_drawn import NextDrawn
 from app.editor.tools.overlay import Overlay
 from app.model.ids import Source, random_characters
 from app.model.project import Patch, Project
 from app.standards import RuleSet
+
+__all__ = [
+    "NOTHING_YET",
+    "NO_MODIFIERS",
+    "Answer",
+    "Key",
+    "Modifiers",
+    "OpenDocument",
+    "OpenSelection",
+    "Pointer",
+    "Question",
+    "SnapWish",
+    "Tool",
+    "ToolContext",
+    "ToolResult",
+]
 
 
 class Modifiers(msgspec.Struct, frozen=True, kw_only=True):
@@ -62,23 +79,6 @@ class Key(StrEnum):
     RIGHT = "right"
     UP = "up"
     DOWN = "down"
-
-
-class Answer(msgspec.Struct, frozen=True, kw_only=True):
-    """One way to answer a question: a verb on a button, and what it does (None: nothing)."""
-
-    label: str
-    patch: Patch | None = None
-
-
-class Question(msgspec.Struct, frozen=True, kw_only=True):
-    """Something only the user can decide; the first answer is the usual one.
-
-    Whoever closes it without answering changes nothing.
-    """
-
-    text: str
-    answers: tuple[Answer, ...]
 
 
 class ToolResult(msgspec.Struct, frozen=True, kw_only=True):
