@@ -1,0 +1,1 @@
+"""Dialogs: each asks one thing and changes the project by one patch."""
