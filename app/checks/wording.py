@@ -56,15 +56,11 @@ def many(count: int, word: str, plural: str | None = None) -> str:
     return f"{count:,} {word if count == 1 else plural or word + 's'}"
 
 
-def floor_name(floor: Floor | None) -> str:
-    return "" if floor is None else floor.name
-
-
 def outlet_name(outlet: Outlet, floor: Floor | None) -> str:
     """`Outlet 2-041`, or `An outlet without a number on floor 2`."""
     if outlet.number:
         return f"Outlet {outlet.number}"
-    return f"An outlet without a number on {_on(floor)}"
+    return f"An outlet without a number on {floor_phrase(floor)}"
 
 
 def frame_name(frame: Frame | None) -> str:
@@ -84,7 +80,7 @@ def pathway_name(pathway: Pathway, floor: Floor | None) -> str:
         return f"{word.capitalize()} {pathway.number}"
     article = "An" if word[0] in "aeiou" else "A"
     line = "line of hooks" if pathway.kind is PathwayKind.HOOKS else word
-    return f"{article} {line} without a number on {_on(floor)}"
+    return f"{article} {line} without a number on {floor_phrase(floor)}"
 
 
 def riser_name(riser: Riser) -> str:
@@ -95,7 +91,8 @@ def duct_name(duct: OutdoorDuct) -> str:
     return f"Outdoor duct {duct.number}" if duct.number else "An outdoor duct without a number"
 
 
-def _on(floor: Floor | None) -> str:
+def floor_phrase(floor: Floor | None) -> str:
+    """`floor 2` for a floor named 2, `Level B` for one that says what it is."""
     if floor is None:
         return "no floor"
     name = floor.name
