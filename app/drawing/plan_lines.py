@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from app.drawing.plan_drawing import Floats, Indices, PlanDrawing
 
@@ -50,7 +51,7 @@ def line_groups(drawing: PlanDrawing) -> Iterator[LineGroup]:
 
 def _pens(
     colours: Indices, weights: Indices, dashes: Indices | None
-) -> Iterator[tuple[int, int, int, Indices]]:
+) -> Iterator[tuple[int, int, int, npt.NDArray[np.intp]]]:
     """Each pen in use (colour, weight, dash) and the rows drawn with it, in their order."""
     if not len(colours):
         return
@@ -62,17 +63,21 @@ def _pens(
     ends = np.r_[starts[1:], len(order)]
     for start, end in zip(starts, ends, strict=True):
         colour, weight, dash = keys[start].tolist()
-        yield colour, weight, dash, order[start:end].astype(np.int32)
+        yield colour, weight, dash, order[start:end]
 
 
-def dashed(segments: Floats, pattern: tuple[float, ...]) -> Floats:
-    """The dashes of segments (n, 4); those that follow one another continue the pattern."""
+def dashed(segments: Floats, pattern: tuple[float, ...], *, phase: Floats | None = None) -> Floats:
+    """The dashes of segments (n, 4) for a pattern of lengths on, off, on, off, ...
+
+    `phase` is how far into the pattern each segment begins; without it, segments that follow
+    one another continue the pattern.
+    """
     period = sum(pattern)
     if len(pattern) < 2 or period <= 0 or not len(segments):  # noqa: PLR2004 - on and off
         return segments
     delta = segments[:, 2:] - segments[:, :2]
     length = np.hypot(delta[:, 0], delta[:, 1])
-    begin = _distance_along(segments, length) % period
+    begin = (_distance_along(segments, length) if phase is None else phase) % period
     periods = np.floor((begin + length) / period).astype(np.int64) + 1
     count = int(periods.sum())
     if count > MOST_DASHES and count > MOST_DASHES_PER_LINE * len(segments):
@@ -101,7 +106,12 @@ def _distance_along(segments: Floats, length: Floats) -> Floats:
 
 
 def _parts(
-    segments: Floats, delta: Floats, length: Floats, row: Indices, start: Floats, end: Floats
+    segments: Floats,
+    delta: Floats,
+    length: Floats,
+    row: npt.NDArray[np.intp],
+    start: Floats,
+    end: Floats,
 ) -> Floats:
     """The parts of segments between two distances from their first ends."""
     safe = np.where(length > 0, length, 1.0)[row]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from app.drawing.plan_drawing import PlanDrawing
@@ -36,19 +37,24 @@ class UnitProposal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanDimension:
-    """A dimension of the drawing: what its text says and what it measures.
+    """A linear dimension of the drawing: the two ends of its dimension line, and its text.
 
-    `start` and `end` are the measured points (local), `distance` the measured distance in file
-    units (along the dimension line), `stated_mm` the length its text states, None if it states
-    none, and `is_typed` whether a person typed the text in place of the measured value.
+    `start` and `end` are local; `is_typed` tells a text that a person typed from one that the
+    drawing's own program measured. `stated_mm` is the length that the text states with a unit
+    of its own, `stated_number` the bare number that it states without one.
     """
 
     text: str
     start: Point
     end: Point
-    distance: float
-    stated_mm: float | None = None
     is_typed: bool = False
+    stated_mm: float | None = None
+    stated_number: float | None = None
+
+    @property
+    def distance(self) -> float:
+        """The distance between the ends, in file units."""
+        return math.dist(self.start, self.end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

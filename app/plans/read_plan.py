@@ -4,8 +4,25 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from app.plans.imported import ImportedPlan
-from app.progress import Progress
+from ezdxf.document import Drawing
+
+from app.drawing.plan_drawing import PlanDrawing
+from app.plans.assemble import assembled
+from app.plans.byte_stream import digest, read_bytes, too_large
+from app.plans.classify import HEAD_BYTES, classify_bytes
+from app.plans.document import open_document
+from app.plans.flat import FlatDimension
+from app.plans.flatten import FlatteningFrontend
+from app.plans.imported import ImportedPlan, PlanImportError
+from app.plans.limits import MOST_FILE_BYTES, Budget, TooMuch
+from app.plans.notes import Notes
+from app.plans.pens import PlanContext
+from app.plans.scale_guess import chord_tolerance
+from app.plans.units import is_sure, stated_dimensions, unit_proposals
+from app.progress import Progress, Silent
+
+ASSEMBLED = 0.95
+DEFAULT_NAME = "plan.dxf"
 
 
 def read_plan(
@@ -16,4 +33,96 @@ def read_plan(
     Runs in any thread. Raises PlanImportError for a file that is no plan or cannot be read, and
     Cancelled when `progress` says so.
     """
-    raise NotImplementedError
+    progress = Silent() if progress is None else progress
+    if isinstance(path_or_bytes, bytes):
+        data, name = path_or_bytes, name or DEFAULT_NAME
+        if len(data) > MOST_FILE_BYTES:
+            raise PlanImportError(too_large(name, len(data)))
+    else:
+        path = Path(path_or_bytes)
+        name = name or path.name
+        data = read_bytes(path, name=name, progress=progress)
+    refusal = classify_bytes(data[:HEAD_BYTES])
+    if refusal is not None:
+        raise PlanImportError(f"{name}: {refusal}")
+    try:
+        return _read_dxf(data, name, progress)
+    except MemoryError as error:
+        raise PlanImportError(
+            f"{name} needs more memory than there is. Close other programs, or save only the "
+            "floor that is needed and open that."
+        ) from error
+
+
+def _read_dxf(data: bytes, name: str, progress: Progress) -> ImportedPlan:
+    notes = Notes()
+    doc = open_document(data, name=name, notes=notes, progress=progress)
+    drawing, dimensions = _drawn(doc, notes, progress)
+    _note_paper_space(doc, notes)
+    if drawing.raw_bounds is None and not any(layer.segments.size for layer in drawing.layers):
+        raise PlanImportError(_nothing_drawn(name, notes))
+    _note_hidden_layers(drawing, notes)
+    stated = stated_dimensions(dimensions)
+    proposals = unit_proposals(doc.header, drawing, stated)
+    progress.report(1.0, "Read")
+    return ImportedPlan(
+        drawing=drawing,
+        proposals=proposals,
+        is_unscaled=not is_sure(proposals),
+        report=notes.report(),
+        dimensions=stated,
+        sha256=digest(data),
+        source_name=name,
+    )
+
+
+def _drawn(
+    doc: Drawing, notes: Notes, progress: Progress
+) -> tuple[PlanDrawing, tuple[FlatDimension, ...]]:
+    """The model space, flattened."""
+    budget = Budget(progress=progress, expected_entities=max(len(doc.entitydb), 1))
+    context = PlanContext(doc)
+    frontend = FlatteningFrontend(context, budget, notes, tolerance=chord_tolerance(doc))
+    try:
+        frontend.draw_entities(doc.modelspace())
+    except TooMuch:
+        notes.add("too-much")
+    progress.report(ASSEMBLED, "Sorting by layer")
+    geometry = frontend.plan_collector.geometry()
+    return assembled(geometry, frontend.pens.pens, context.layer_states, notes)
+
+
+def _note_paper_space(doc: Drawing, notes: Notes) -> None:
+    for layout in doc.layouts:
+        if layout.is_modelspace:
+            continue
+        count = sum(entity.dxftype() != "VIEWPORT" for entity in layout)
+        if count:
+            notes.add("paper-space", str(layout.name), count)
+
+
+def _note_hidden_layers(drawing: PlanDrawing, notes: Notes) -> None:
+    for layer in drawing.layers:
+        has_content = len(layer.segments) or len(layer.fill_points) or layer.texts
+        if has_content and not layer.is_visible:
+            notes.add("hidden-layers", layer.name)
+
+
+def _nothing_drawn(name: str, notes: Notes) -> str:
+    on_paper = notes.count("paper-space")
+    if on_paper:
+        return (
+            f"{name} has nothing in model space; {on_paper} things are drawn on its sheets. Copy "
+            "them to model space, or ask for the drawing that the sheets show, and save as DXF."
+        )
+    if notes.count("external-missing"):
+        return (
+            f"{name} only refers to other drawings and contains none itself. Bind them into one "
+            "drawing and save that as DXF."
+        )
+    if notes.count("recovered"):
+        return (
+            f"{name} is damaged: nothing that can be drawn is left in it. Save it as DXF again in "
+            "the program that made it."
+        )
+    return f"{name} contains no lines and no texts. Check that the right file was saved."
