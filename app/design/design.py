@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
+from app.checks.finding import Finding
 from app.model.project import Project
-from app.routing.results import BackboneRoute, Fill, Runs
+from app.routing.results import BackboneRoute, Load, Runs
+from app.sizing.fill import Fill
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,16 +48,17 @@ class DesignChange:
 class Design:
     """The project and everything derived from it.
 
-    `space_of`: outlet id to the id of its space, None outside all. `fills`: by the id of a
+    `space_of`: outlet id to the id of its space, None outside all. `loads`, `fills`: by the id of a
     pathway, riser or outdoor duct. `backbone`: by the id of a backbone cable.
     """
 
     project: Project
     space_of: Mapping[str, str | None]
     runs: Runs
+    loads: Mapping[str, Load]
     fills: Mapping[str, Fill]
     backbone: Mapping[str, BackboneRoute]
-    findings: tuple[Any, ...]
+    findings: tuple[Finding, ...]
     summary: Summary
 
     __hash__ = None  # type: ignore[assignment]

@@ -131,26 +131,24 @@ class Runs:
 
 
 @dataclass(frozen=True, slots=True)
-class Fill:
-    """How full a pathway, riser or duct is at its fullest place.
+class Load:
+    """What lies in a pathway, riser or duct at its fullest place.
 
-    Cables that stay (existing, new, to relocate) give `cables`, `area_mm2` and `ratio`;
-    `lying` counts the ones to remove too, `future` the future ones on top of those that stay.
-    `inside_mm2` None: its size is not known; the ratios are then None as well.
-    `places_left` counts the most common cable, up to the limit; None without size.
+    Plain `cables` are those that stay: existing, new and to relocate; `lying` counts the ones
+    to remove too, `future` the future ones on top of those that stay. `cable_type` is the most
+    common of them, None where nothing lies.
     """
 
-    cables: int
-    area_mm2: float
-    inside_mm2: float | None
-    ratio: float | None
-    limit_ratio: float
-    planned_ratio: float
-    places_left: int | None
-    cables_lying: int
-    ratio_lying: float | None
-    cables_future: int
-    ratio_future: float | None
+    cables: int = 0
+    area_mm2: float = 0.0
+    cables_lying: int = 0
+    area_lying_mm2: float = 0.0
+    cables_future: int = 0
+    area_future_mm2: float = 0.0
+    cable_type: str | None = None
+
+
+NO_LOAD = Load()
 
 
 @dataclass(frozen=True, slots=True)
