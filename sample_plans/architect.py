@@ -229,11 +229,13 @@ def _draw_room(space: Modelspace, room: Box) -> None:
         x += 1.9  # beside the grid line, not upon it
     if room.use == "stair":
         y = room.y0 + 0.9
+    elif room.use == "corridor" and 3.0 < room.y1 - room.y0:
+        y = room.y1 - 1.4  # a core has rooms in its middle
     area = (room.x1 - room.x0) * (room.y1 - room.y0)
     height = TEXT_M if min(room.x1 - room.x0, room.y1 - room.y0) > 2.0 else TEXT_M / 2
     if room.use == "services_shaft":
         height = 0.10
-    for line, text in enumerate((room.number, room.name, f"{area:.0f} m²")):
+    for line, text in enumerate((room.number, room.name, f"{int(area + 0.5)} m²")):
         style = {"layer": "A-ROOM-TEXT", "height": height * 1000.0}
         entity = space.add_text(text, dxfattribs=style)
         place = _mm(x, y + (0.7 - line) * height * 1.7)
