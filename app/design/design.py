@@ -5,8 +5,7 @@ from dataclasses import dataclass
 
 from app.checks.finding import Finding
 from app.model.project import Project
-from app.routing.results import BackboneRoute, Load, Runs
-from app.sizing.fill import Fill
+from app.routing.results import BackboneRoute, Fill, Load, Runs
 
 
 @dataclass(frozen=True, slots=True)

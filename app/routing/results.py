@@ -15,6 +15,7 @@ IntArray = NDArray[np.int64]
 IndexArray = NDArray[np.int32]
 CodeArray = NDArray[np.int8]
 BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
 
 
 class RunStatus(IntEnum):
@@ -149,6 +150,29 @@ class Load:
 
 
 NO_LOAD = Load()
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """How full a pathway, riser or duct is at its fullest place.
+
+    Cables that stay (existing, new, to relocate) give `cables`, `area_mm2` and `ratio`;
+    `lying` counts the ones to remove too, `future` the future ones on top of those that stay.
+    `inside_mm2` None: its size is not known; the ratios are then None as well.
+    `places_left` counts the most common cable, up to the limit; None without size.
+    """
+
+    cables: int
+    area_mm2: float
+    inside_mm2: float | None
+    ratio: float | None
+    limit_ratio: float
+    planned_ratio: float
+    places_left: int | None
+    cables_lying: int
+    ratio_lying: float | None
+    cables_future: int
+    ratio_future: float | None
 
 
 @dataclass(frozen=True, slots=True)
