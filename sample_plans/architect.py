@@ -229,7 +229,7 @@ def _draw_room(space: Modelspace, room: Box) -> None:
         x += 1.9  # beside the grid line, not upon it
     if room.use == "stair":
         y = room.y0 + 0.9
-    elif room.use == "corridor" and 3.0 < room.y1 - room.y0:
+    elif room.use == "corridor" and room.y1 - room.y0 > 3.0:
         y = room.y1 - 1.4  # a core has rooms in its middle
     area = (room.x1 - room.x0) * (room.y1 - room.y0)
     height = TEXT_M if min(room.x1 - room.x0, room.y1 - room.y0) > 2.0 else TEXT_M / 2

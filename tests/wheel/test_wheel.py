@@ -47,7 +47,9 @@ def run(python: Path, folder: Path, *words: str) -> subprocess.CompletedProcess[
 
 
 def sample_of(python: Path, folder: Path) -> str:
-    words = "from app.resource_files import sample_path; print(sample_path('ferry-terminal.drawcord'))"
+    words = (
+        "from app.resource_files import sample_path; print(sample_path('ferry-terminal.drawcord'))"
+    )
     return run(python, folder, "-c", words).stdout.strip()
 
 
@@ -58,7 +60,9 @@ def test_sample_is_inside_the_wheel(installed_python: Path, tmp_path: Path) -> N
 
 
 def test_wheel_checks_the_sample(installed_python: Path, tmp_path: Path) -> None:
-    done = run(installed_python, tmp_path, "-m", "app", "check", sample_of(installed_python, tmp_path))
+    done = run(
+        installed_python, tmp_path, "-m", "app", "check", sample_of(installed_python, tmp_path)
+    )
     assert done.returncode == 1, done.stdout + done.stderr
     assert "Traceback" not in done.stderr
     assert "over" in done.stdout
