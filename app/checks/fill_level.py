@@ -4,7 +4,8 @@ from app.checks.finding import PROJECT, Authority, Finding, Severity, authority,
 from app.checks.wording import many, percent_text
 from app.model.entities import OutdoorDuct, Pathway, Riser
 from app.model.vocabulary import PathwayKind, RiserKind
-from app.sizing.fill import Fill, FillLevel
+from app.routing.results import Fill
+from app.sizing.fill import FillLevel, FillLimits, fill_level
 from app.standards import RuleSet
 
 OVER = "fill_over_limit"
@@ -12,98 +13,98 @@ WARNED = "fill_high"
 PLANNED = "fill_above_planned"
 UNKNOWN = "size_missing"
 
-_SEVERITY = {
-    FillLevel.OVER: (OVER, Severity.WARN),
-    FillLevel.ABOVE_WARNED: (WARNED, Severity.WARN),
-    FillLevel.ABOVE_PLANNED: (PLANNED, Severity.NOTE),
-}
+Carrier = Pathway | Riser | OutdoorDuct
+
+
+def level_of(fill: Fill, limits: FillLimits) -> FillLevel:
+    """How far a thing is filled by the cables that stay."""
+    return fill_level(
+        cables=fill.cables,
+        ratio=fill.ratio,
+        places_left=fill.places_left,
+        planned_ratio=fill.planned_ratio,
+        warned_ratio=limits.warned_ratio,
+    )
 
 
 def check_fill(
-    thing: Pathway | Riser | OutdoorDuct,
+    thing: Carrier,
     fill: Fill,
+    limits: FillLimits,
     *,
     name: str,
     floor: str | None,
     rules: RuleSet,
 ) -> list[Finding]:
     """What is to say about the fill of one thing at its fullest point; at most one finding."""
-    if not fill.known:
+    if fill.ratio is None or fill.places_left is None:
         return _size_missing(thing, fill, name=name, floor=floor)
-    if fill.level is FillLevel.WITHIN:
+    level = level_of(fill, limits)
+    if level is FillLevel.WITHIN:
         return []
-    rule, severity = _SEVERITY[fill.level]
+    full = f"{name}: {many(fill.cables, 'cable')} fill {percent_text(fill.ratio)}"
+    left = f"room for {fill.places_left} more of this cable."
+    if level is FillLevel.OVER:
+        rule, severity, text = OVER, Severity.WARN, f"{full}, {_too_many(thing, fill)}"
+    elif level is FillLevel.ABOVE_WARNED:
+        rule, severity = WARNED, Severity.WARN
+        text = f"{full}, above {percent_text(limits.warned_ratio)}; {left}"
+    else:
+        rule, severity = PLANNED, Severity.NOTE
+        text = f"{full}, above the planned {percent_text(fill.planned_ratio)}; {left}"
     return [
         finding(
             rule=rule,
             severity=severity,
-            text=_text(thing, fill, name),
+            text=text,
             things=(thing.id,),
             floor=floor,
-            authority=_authority(thing, fill, rules),
+            authority=_authority(thing, fill, limits, level, rules),
         )
     ]
 
 
-def _text(thing: Pathway | Riser | OutdoorDuct, fill: Fill, name: str) -> str:
-    cables = many(fill.cables, "cable")
-    full = f"{name}: {cables} fill {percent_text(fill.ratio)}"
+def _too_many(thing: Carrier, fill: Fill) -> str:
     limit = percent_text(fill.limit_ratio)
-    if fill.level is FillLevel.OVER:
-        too_many = many(-fill.places_left, "cable")
-        where = f" of its {fill.ducts} ducts" if fill.ducts > 1 else ""
-        return f"{full}{where}, {too_many} more than its limit of {limit} takes."
-    if fill.level is FillLevel.ABOVE_WARNED:
-        return (
-            f"{full}, above {percent_text(fill.warned_ratio)}; "
-            f"room for {fill.places_left} more of this cable."
-        )
-    planned = percent_text(fill.planned_ratio)
-    return f"{full}, above the planned {planned}; room for {fill.places_left} more of this cable."
+    each = f" in each of {thing.count}" if thing.count > 1 else ""
+    return f"{many(-(fill.places_left or 0), 'cable')} more than its limit of {limit}{each} takes."
 
 
-def _size_missing(
-    thing: Pathway | Riser | OutdoorDuct, fill: Fill, *, name: str, floor: str | None
-) -> list[Finding]:
+def _size_missing(thing: Carrier, fill: Fill, *, name: str, floor: str | None) -> list[Finding]:
     if fill.cables == 0:
         return []
-    text = f"{name} carries {many(fill.cables, 'cable')} but has no size, so its fill is not known."
+    cables = many(fill.cables, "cable")
+    text = f"{name} carries {cables} but has no size, so its fill is not known."
     return [
         finding(rule=UNKNOWN, severity=Severity.NOTE, text=text, things=(thing.id,), floor=floor)
     ]
 
 
-def _authority(thing: Pathway | Riser | OutdoorDuct, fill: Fill, rules: RuleSet) -> Authority:
-    """The rule's authority where the limit is the rule's own, else the project's."""
-    if thing.fill_limit_percent is not None:
-        return PROJECT
-    key = _key(thing, fill)
-    if abs(rules.ratio(key) - _ratio_of_level(fill)) > _SAME_RATIO:
-        return PROJECT
-    return authority(rules, key)
-
-
 _SAME_RATIO = 1e-9
-_FEW = ("conduits.fill_one", "conduits.fill_two")
+_FEW_KEYS = ("conduits.fill_one", "conduits.fill_two")
+_FIELDS = {FillLevel.ABOVE_PLANNED: "planned", FillLevel.ABOVE_WARNED: "warn"}
 
 
-def _ratio_of_level(fill: Fill) -> float:
-    ratios = {
+def _authority(
+    thing: Carrier, fill: Fill, limits: FillLimits, level: FillLevel, rules: RuleSet
+) -> Authority:
+    """The rule's authority where the share that is passed is the rule's own."""
+    passed = {
         FillLevel.ABOVE_PLANNED: fill.planned_ratio,
-        FillLevel.ABOVE_WARNED: fill.warned_ratio,
-    }
-    return ratios.get(fill.level, fill.limit_ratio)
+        FillLevel.ABOVE_WARNED: limits.warned_ratio,
+    }.get(level, fill.limit_ratio)
+    key = _key(thing, fill, level)
+    same = thing.fill_limit_percent is None and abs(rules.ratio(key) - passed) < _SAME_RATIO
+    return authority(rules, key) if same else PROJECT
 
 
-def _key(thing: Pathway | Riser | OutdoorDuct, fill: Fill) -> str:
-    field = {FillLevel.ABOVE_PLANNED: "planned", FillLevel.ABOVE_WARNED: "warn"}.get(
-        fill.level, "most"
-    )
+def _key(thing: Carrier, fill: Fill, level: FillLevel) -> str:
+    field = f"fill_{_FIELDS.get(level, 'most')}_percent"
     if isinstance(thing, Pathway) and thing.kind is not PathwayKind.CONDUIT:
-        return f"pathway_kinds.{thing.kind.value}.fill_{field}_percent"
+        return f"pathway_kinds.{thing.kind.value}.{field}"
     if isinstance(thing, Riser) and thing.kind is RiserKind.SHAFT:
-        return f"pathway_kinds.tray.fill_{field}_percent"
+        return f"pathway_kinds.tray.{field}"
     if isinstance(thing, Riser) and thing.kind is not RiserKind.CONDUIT:
         return "penetrations.sleeve_fill"
-    fullest = -(-fill.cables // fill.ducts)
-    return _FEW[fullest - 1] if fullest <= len(_FEW) else "conduits.fill_more"
+    fullest = -(-fill.cables // thing.count)
+    return _FEW_KEYS[fullest - 1] if fullest <= len(_FEW_KEYS) else "conduits.fill_more"

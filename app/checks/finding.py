@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import IntEnum
 
-from app.standards import RuleSet
+from app.standards import RuleSet, StandardsDataError, StandardValue
 
 
 class Severity(IntEnum):
@@ -44,6 +44,14 @@ class Finding:
 PROJECT = Authority(clause="setting of this project", evidence="project")
 PLAIN = Authority(clause="", evidence="practice")
 """For matters of plain sense, which no standard needs to say."""
+
+
+def known_value(rules: RuleSet, key: str) -> StandardValue | None:
+    """The value of a key that a project names, None where the rule set has no such key."""
+    try:
+        return rules.value(key)
+    except StandardsDataError:
+        return None
 
 
 def authority(rules: RuleSet, key: str) -> Authority:

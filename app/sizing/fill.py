@@ -49,8 +49,8 @@ class FillLimits:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fill:
-    """What lies in a pathway at its fullest point.
+class Filled:
+    """What so many cables make of a pathway's inside section.
 
     `inside_mm2` is 0 and `ratio` 0 where the size is not known (`known` False). `places_left`
     counts more cables of `od_mm`; negative: so many too many. `ducts` is the number of
@@ -76,14 +76,32 @@ class Fill:
 
     @property
     def level(self) -> FillLevel:
-        """Overfull where a cable has no place; else by planned and warned shares."""
-        if not self.known or self.cables == 0:
-            return FillLevel.WITHIN
-        if self.places_left < 0:
-            return FillLevel.OVER
-        if self.ratio > self.warned_ratio:
-            return FillLevel.ABOVE_WARNED
-        return FillLevel.ABOVE_PLANNED if self.ratio > self.planned_ratio else FillLevel.WITHIN
+        """How far the pathway is filled; calm where its size is not known."""
+        return fill_level(
+            cables=self.cables,
+            ratio=self.ratio,
+            places_left=self.places_left,
+            planned_ratio=self.planned_ratio,
+            warned_ratio=self.warned_ratio,
+        )
+
+
+def fill_level(
+    *,
+    cables: int,
+    ratio: float | None,
+    places_left: int | None,
+    planned_ratio: float,
+    warned_ratio: float,
+) -> FillLevel:
+    """Overfull where a cable has no place, else by the shares; calm where no size is known."""
+    if ratio is None or places_left is None or cables == 0:
+        return FillLevel.WITHIN
+    if places_left < 0:
+        return FillLevel.OVER
+    if ratio > warned_ratio:
+        return FillLevel.ABOVE_WARNED
+    return FillLevel.ABOVE_PLANNED if ratio > planned_ratio else FillLevel.WITHIN
 
 
 def cable_area_mm2(*, od_mm: float) -> float:
@@ -141,7 +159,7 @@ def fill(
     od_mm: float,
     limits: FillLimits,
     ducts: int = 1,
-) -> Fill:
+) -> Filled:
     """The fill of a pathway whose whole inside section, all ducts together, is `inside_mm2`.
 
     `od_mm` is the cable for which places are counted. In parallel ducts cables are shared
@@ -168,7 +186,7 @@ def fill(
         left = ducts * one - cables
         needed = -(-cables // one) if one > 0 else ducts + 1
     fullest = -(-cables // ducts)
-    return Fill(
+    return Filled(
         cables=cables,
         area_mm2=area_mm2,
         inside_mm2=inside_mm2,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from app.model.entities import OutdoorDuct, Pathway, Riser
 from app.model.settings import Settings
 from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind
-from app.sizing.fill import Fill, FillLimits, fill, round_inside_mm2
+from app.sizing.fill import Filled, FillLimits, fill, round_inside_mm2
 from app.standards import RuleSet
 
 
@@ -80,7 +80,7 @@ def pathway_limits(pathway: Pathway, *, fill_rules: FillRules) -> FillLimits:
 
 def fill_of_pathway(
     pathway: Pathway, *, cables: int, area_mm2: float, od_mm: float, fill_rules: FillRules
-) -> Fill:
+) -> Filled:
     """The fill of one pathway at its fullest point; `od_mm` is the cable places are counted in."""
     return fill(
         cables=cables,
@@ -116,7 +116,7 @@ def riser_limits(riser: Riser, *, fill_rules: FillRules) -> FillLimits:
 
 def fill_of_riser(
     riser: Riser, *, cables: int, area_mm2: float, od_mm: float, fill_rules: FillRules
-) -> Fill:
+) -> Filled:
     """The fill of one riser at its fullest point."""
     return fill(
         cables=cables,
@@ -130,7 +130,7 @@ def fill_of_riser(
 
 def fill_of_duct(
     duct: OutdoorDuct, *, cables: int, area_mm2: float, od_mm: float, fill_rules: FillRules
-) -> Fill:
+) -> Filled:
     """The fill of one outdoor duct at its fullest point."""
     limits = fill_rules.conduit
     if duct.fill_limit_percent is not None:
