@@ -1,6 +1,6 @@
 """What must hold in every project: references stand, shapes are shapes, ids are told apart."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Set
 from typing import Any
 
 from app.model.entities import (
@@ -146,10 +146,12 @@ def referring_to(project: Project, ids: Iterable[str]) -> Iterator[Entity]:
                 yield entity
 
 
-def check_patch(after: Project, patch: Patch) -> None:
+def check_patch(after: Project, patch: Patch, *, port_ids: Set[str] | None = None) -> None:
     """Raise PatchRefused unless the project after the patch is whole.
 
-    Only what the patch touches is looked at, and what points to things it removed.
+    Only what the patch touches is looked at, and what points to things it removed or to floors
+    it changed. `port_ids` are those of the project before the patch; who keeps them spares a
+    look at every outlet.
     """
     if len(set(patch.ids)) != len(patch.ids):
         raise PatchRefused("An edit may name each thing only once.")
@@ -160,7 +162,8 @@ def check_patch(after: Project, patch: Patch) -> None:
     for change in patch.changes:
         if change.after is not None:
             _check_entity(after, change.after)
-    _check_port_ids(after, patch)
+    _check_risers(after, patch)
+    _check_port_ids(after, patch, port_ids)
     for entity in referring_to(after, removed):
         raise PatchRefused(
             f"{entity.id} still refers to something that this edit would remove; "
@@ -222,12 +225,26 @@ def _riser_problem(project: Project, riser: Riser) -> str | None:
     return None
 
 
-def _check_port_ids(after: Project, patch: Patch) -> None:
+def _check_risers(after: Project, patch: Patch) -> None:
+    """A floor that is raised, lowered or given to another building may upset its risers."""
+    floors = {c.id for c in patch.changes if isinstance(c.after, Floor) and c.before is not None}
+    if not floors:
+        return
+    for riser in after.risers.values():
+        if riser.lower_floor in floors or riser.upper_floor in floors:
+            problem = _riser_problem(after, riser)
+            if problem is not None:
+                raise PatchRefused(f"{riser.id}: {problem}")
+
+
+def _check_port_ids(after: Project, patch: Patch, known: Set[str] | None) -> None:
     new = [p.id for c in patch.changes if isinstance(c.after, Outlet) for p in c.after.ports]
     if len(set(new)) != len(new):
         raise PatchRefused("Two ports of this edit have the same id.")
     before = {p.id for c in patch.changes if isinstance(c.before, Outlet) for p in c.before.ports}
     fresh = set(new) - before
+    if known is not None:
+        fresh &= known
     if not fresh:
         return
     touched = set(patch.ids)
