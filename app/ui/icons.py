@@ -5,7 +5,7 @@ polygon. Colours come from the palette in use, so icons are made anew when it ch
 """
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QIcon, QPainter, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF
 
 from app.ui.palette import current
 
@@ -115,7 +115,7 @@ DRAWINGS: dict[str, tuple[Stroke, ...]] = {
 }
 
 
-def _paint(painter: QPainter, drawing: tuple[Stroke, ...], color: object) -> None:
+def _paint(painter: QPainter, drawing: tuple[Stroke, ...], color: QColor) -> None:
     pen = QPen(
         color, 1.7, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
     )

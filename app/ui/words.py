@@ -109,13 +109,13 @@ KIND_OF_THING = {
     "outlet-kind": ("outlet kind", "outlet kinds"),
     "outlet": ("outlet", "outlets"),
     "frame": ("frame", "frames"),
-    "candidate": ("candidate place", "candidate places"),
+    "candidate": ("frame place", "frame places"),
     "demarcation": ("demarcation point", "demarcation points"),
     "backbone-cable": ("backbone cable", "backbone cables"),
     "pathway": ("pathway", "pathways"),
     "access-point": ("pull box", "pull boxes"),
     "drop-out": ("drop-out", "drop-outs"),
-    "break": ("break", "breaks"),
+    "break": ("keep-apart", "keep-aparts"),
     "riser": ("riser", "risers"),
     "outdoor-duct": ("outdoor duct", "outdoor ducts"),
     "waiver": ("waiver", "waivers"),
@@ -154,7 +154,7 @@ def _backbone(e: BackboneCable, project: Project) -> str:
 
 def _crossing(e: DropOut | Break, project: Project) -> str:
     names = [name_of(project, i) for i in (e.pathway_a, e.pathway_b)]
-    return ("Drop-out of " if isinstance(e, DropOut) else "Break between ") + " and ".join(names)
+    return ("Drop-out of " if isinstance(e, DropOut) else "Kept apart: ") + " and ".join(names)
 
 
 def _pathway(e: Pathway, project: Project) -> str:
@@ -173,7 +173,7 @@ _NAMERS: dict[type[Entity], Callable[[Any, Project], str]] = {
     OutdoorDuct: _numbered("Outdoor duct"),
     AccessPoint: lambda e, _: f"{word(e.kind).capitalize()} {e.number}".strip(),
     Frame: lambda e, _: f"Frame {e.name}" if e.name else "Frame without name",
-    Candidate: lambda e, _: f"Candidate place {e.name}",
+    Candidate: lambda e, _: f"Frame place {e.name}",
     Demarcation: lambda e, _: f"Demarcation point {e.name}",
     Plan: lambda e, _: f"Plan “{e.name}”",
 }

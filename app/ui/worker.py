@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QEventLoop, QObject, QRunnable, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QEventLoop, QObject, QRunnable, Qt, QThreadPool, QTimer, Signal, Slot
 from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from app.progress import Cancelled, Progress
@@ -67,32 +67,71 @@ class Job(QRunnable):
             self.signals.finished.emit(outcome)
 
 
+class _Waiting(QObject):
+    """Lives in the window's thread: shows progress and keeps the outcome."""
+
+    def __init__(self, dialog: QProgressDialog, title: str, job: Job) -> None:
+        super().__init__(dialog)
+        self._dialog, self._title, self._job = dialog, title, job
+        self.loop = QEventLoop()
+        self.outcome: list[Any] = []
+        self.error: list[BaseException] = []
+        signals = job.signals
+        queued = Qt.ConnectionType.QueuedConnection
+        signals.reported.connect(self.show_progress, queued)
+        signals.finished.connect(self.finish, queued)
+        signals.failed.connect(self.fail, queued)
+        signals.cancelled.connect(self.stopped, queued)
+        dialog.canceled.connect(self.stop)
+
+    @property
+    def over(self) -> bool:
+        return bool(self.outcome or self.error)
+
+    @Slot(float, str)
+    def show_progress(self, fraction: float, words: str) -> None:
+        if not self.over and not self._dialog.wasCanceled():
+            self._dialog.setLabelText(f"{self._title}\n{words}")
+            self._dialog.setValue(min(999, max(1, int(fraction * 1000))))
+
+    @Slot(object)
+    def finish(self, outcome: object) -> None:
+        self.outcome.append(outcome)
+        self.loop.quit()
+
+    @Slot(object)
+    def fail(self, error: BaseException) -> None:
+        self.error.append(error)
+        self.loop.quit()
+
+    @Slot()
+    def stopped(self) -> None:
+        self.fail(Cancelled())
+
+    @Slot()
+    def stop(self) -> None:
+        self._job.cancel()
+
+
 def run_with_progress(parent: QWidget | None, title: str, work: Work) -> Any:
     """Do the work on another thread and wait here while the window lives on.
 
     Gives what the work gives; raises what it raises, and `Cancelled` when it was stopped.
     """
     job = Job(work)
-    loop = QEventLoop()
-    outcome: list[Any] = []
-    error: list[BaseException] = []
-    job.signals.finished.connect(outcome.append)
-    job.signals.failed.connect(error.append)
-    job.signals.cancelled.connect(lambda: error.append(Cancelled()))
-    for signal in (job.signals.finished, job.signals.failed, job.signals.cancelled):
-        signal.connect(loop.quit)
-    dialog = _progress_dialog(parent, title, job)
+    dialog = _progress_dialog(parent, title)
+    waiting = _Waiting(dialog, title, job)
     QThreadPool.globalInstance().start(job)
-    while not outcome and not error:
-        loop.exec()
+    while not waiting.over:
+        waiting.loop.exec()
     dialog.reset()
     dialog.deleteLater()
-    if error:
-        raise error[0]
-    return outcome[0]
+    if waiting.error:
+        raise waiting.error[0]
+    return waiting.outcome[0]
 
 
-def _progress_dialog(parent: QWidget | None, title: str, job: Job) -> QProgressDialog:
+def _progress_dialog(parent: QWidget | None, title: str) -> QProgressDialog:
     dialog = QProgressDialog(title, "Cancel", 0, 1000, parent)
     dialog.setWindowTitle("Drawcord")
     dialog.setWindowModality(Qt.WindowModality.WindowModal)
@@ -100,21 +139,9 @@ def _progress_dialog(parent: QWidget | None, title: str, job: Job) -> QProgressD
     dialog.setAutoReset(False)
     dialog.setMinimumDuration(SHOWN_AFTER_MS)
     dialog.setMinimumWidth(dialog.fontMetrics().averageCharWidth() * 56)
-
-    def show(fraction: float, words: str) -> None:
-        if not dialog.wasCanceled():
-            dialog.setLabelText(f"{title}\n{words}")
-            dialog.setValue(min(999, max(0, int(fraction * 1000))))
-
-    def stop() -> None:
-        dialog.setLabelText("Stopping …")
-        job.cancel()
-
-    job.signals.reported.connect(show)
-    dialog.canceled.connect(stop)
     timer = QTimer(dialog)
     timer.setSingleShot(True)
     timer.timeout.connect(lambda: dialog.setValue(max(1, dialog.value())))
-    timer.start(SHOWN_AFTER_MS)
+    timer.start(SHOWN_AFTER_MS + 20)
     dialog.setValue(0)
     return dialog

@@ -1,0 +1,105 @@
+"""What a field is: where its value lies, how it is called, and how it is typed."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import Enum, StrEnum
+from typing import Any
+
+import msgspec
+
+from app.model.entities import Entity
+from app.model.project import Patch, Project, changing
+from app.ui.words import word
+
+
+class Sort(StrEnum):
+    """How a value is typed and shown."""
+
+    TEXT = "text"
+    NOTE = "note"
+    LENGTH = "length"
+    ANGLE = "angle"
+    COUNT = "count"
+    NUMBER = "number"
+    FLAG = "flag"
+    CHOICE = "choice"
+    ROLES = "roles"
+
+
+class Several:
+    """Stands for a value that differs among the things shown."""
+
+    def __repr__(self) -> str:
+        return "SEVERAL"
+
+
+SEVERAL = Several()
+Options = Callable[[Project], list[tuple[Any, str]]]
+Get = Callable[[Any], Any]
+Set = Callable[[Any, Any], Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Field:
+    """One field of one type of thing.
+
+    `none_word(project, thing)` says what an empty field means; without it the field cannot
+    be empty. `range_name` names the usual range of the rules, outside which the user is asked.
+    """
+
+    key: str
+    label: str
+    sort: Sort
+    unit: str = ""
+    tip: str = ""
+    least: float = 0
+    most: float = 1_000_000
+    options: Options | None = None
+    none_word: Callable[[Project, Any], str] | None = None
+    range_name: str | None = None
+    rule_key: str | None = None
+    get: Get | None = None
+    set: Set | None = None
+    shown_if: Callable[[Any], bool] | None = None
+    whole: bool = True
+
+    def value(self, thing: Any) -> Any:
+        """The value of one thing."""
+        return getattr(thing, self.key) if self.get is None else self.get(thing)
+
+    def with_value(self, thing: Any, value: Any) -> Any:
+        """The thing with another value."""
+        if self.set is not None:
+            return self.set(thing, value)
+        return msgspec.structs.replace(thing, **{self.key: value})
+
+    def shared(self, things: Iterable[Any]) -> Any:
+        """The value all things share, or SEVERAL."""
+        values = [self.value(t) for t in things]
+        return values[0] if all(v == values[0] for v in values[1:]) else SEVERAL
+
+    def patch(self, things: Iterable[Entity], value: Any, what: str) -> Patch:
+        """The patch that gives all things this value."""
+        label = f"Set {self.label.lower()} of {what}"
+        return changing(label, [(t, self.with_value(t, value)) for t in things])
+
+
+def choices(*enum_values: Enum, none: str | None = None) -> Options:
+    """Options of a closed list, with an empty one first where it may be None."""
+    first: list[tuple[Any, str]] = [] if none is None else [(None, none)]
+    return lambda _project: first + [(v, word(v)) for v in enum_values]
+
+
+def all_of(enum: type[Enum], none: str | None = None) -> Options:
+    """Options of every word of a closed list."""
+    return choices(*enum, none=none)
+
+
+def things_of(entity_type: type[Any], none: str | None = None) -> Options:
+    """Options of the project's own things of a type, by name."""
+
+    def options(project: Project) -> list[tuple[Any, str]]:
+        first: list[tuple[Any, str]] = [] if none is None else [(None, none)]
+        return first + [(e.id, e.name) for e in project.table(entity_type).values()]
+
+    return options
