@@ -103,7 +103,7 @@ def _tables(pens: Sequence[Pen], states: dict[str, LayerState]) -> _Tables:
 def _is_sane(rows: Floats) -> npt.NDArray[np.bool_]:
     """Which rows hold only finite numbers of a believable size."""
     with np.errstate(invalid="ignore"):
-        result: npt.NDArray[np.bool_] = (np.abs(rows) <= MOST_COORDINATE).all(axis=1)
+        result: npt.NDArray[np.bool_] = np.all(np.abs(rows) <= MOST_COORDINATE, axis=1)
     return result
 
 
@@ -142,7 +142,7 @@ def _outlines_kept(outlines: Indices, lines: npt.NDArray[np.bool_]) -> Indices:
     kept = np.r_[0, np.cumsum(lines)]
     first, count = outlines[:, 0], outlines[:, 1]
     whole = kept[first + count] - kept[first] == count
-    return np.column_stack((kept[first], count))[whole].astype(np.int32)
+    return _as_indices(np.column_stack((kept[first], count))[whole])
 
 
 def _without_fills(geometry: FlatGeometry, sane: npt.NDArray[np.bool_]) -> FlatGeometry:
@@ -265,4 +265,9 @@ def _outlines_on(outlines: Indices, lines: npt.NDArray[np.intp]) -> Indices:
         return np.zeros((0, 2), dtype=np.int32)
     place = np.searchsorted(lines, outlines[:, 0])
     here = lines[np.minimum(place, len(lines) - 1)] == outlines[:, 0]
-    return np.column_stack((place, outlines[:, 1]))[here].astype(np.int32)
+    return _as_indices(np.column_stack((place, outlines[:, 1]))[here])
+
+
+def _as_indices(rows: npt.NDArray[np.integer]) -> Indices:
+    result: Indices = rows.astype(np.int32)
+    return result

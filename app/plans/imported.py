@@ -26,12 +26,14 @@ class ImportNote:
 class UnitProposal:
     """A unit that the drawing may be in, with the reasons for and against it.
 
-    `unit` is "mm", "cm", "dm", "m", "km", "in", "ft" or "yd"; `confidence` is 0 to 1.
+    `unit` is "mm", "cm", "dm", "m", "km", "in", "ft" or "yd"; `confidence` is 0 to 1;
+    `is_confirmed` tells that the header or something drawn supports it, and not only its size.
     """
 
     unit: str
     mm_per_unit: float
     confidence: float
+    is_confirmed: bool
     reasons: tuple[str, ...]
 
 

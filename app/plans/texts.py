@@ -19,6 +19,7 @@ from app.plans.text_width import text_width, wrapped
 T = TypeVar("T")
 
 ALIGNED, MIDDLE, FIT = 3, 4, 5
+BACKWARD, UPSIDE_DOWN = 2, 4
 _HORIZONTAL: tuple[HorizontalAlign, ...] = ("left", "center", "right", "left", "center", "left")
 _VERTICAL: tuple[VerticalAlign, ...] = ("baseline", "bottom", "middle", "top")
 
@@ -43,34 +44,38 @@ def text_of_line(entity: Text) -> PlanText | None:
     """A TEXT or ATTRIB in world coordinates; None if it says nothing or stands upright in space."""
     dxf = entity.dxf
     content = clean(entity.plain_text())
-    extrusion = Vec3(dxf.get("extrusion", (0, 0, 1)))
-    if not content or not _is_flat(extrusion):
+    ocs = entity.ocs()
+    if not content or not _is_flat(ocs.uz):
         return None
     height = abs(float(dxf.get("height", 1.0)))
     width = text_width(content, height) * abs(float(dxf.get("width", 1.0)) or 1.0)
     halign, valign = int(dxf.get("halign", 0)), int(dxf.get("valign", 0))
-    insert = Vec3(dxf.get("insert", (0, 0, 0)))
+    place = Vec3(dxf.get("insert", (0, 0, 0)))
     second = dxf.get("align_point")
-    rotation = float(dxf.get("rotation", 0.0))
-    position = insert
+    angle = math.radians(float(dxf.get("rotation", 0.0)))
     if second is not None and halign in (ALIGNED, FIT):
-        span = Vec3(second) - insert
-        rotation = math.degrees(math.atan2(span.y, span.x))
+        span = Vec3(second) - place
+        angle = math.atan2(span.y, span.x)
         if halign == ALIGNED and width > 0:
             height *= span.magnitude / width
         width = span.magnitude
     elif second is not None and (halign or valign):
-        position = Vec3(second)
+        place = Vec3(second)
     text = PlanText(
         text=content,
-        position=(position.x, position.y),
+        position=(0.0, 0.0),
         height=height,
         width=width,
-        rotation_deg=rotation,
         horizontal=_pick(_HORIZONTAL, halign),
         vertical="middle" if halign == MIDDLE else _pick(_VERTICAL, valign),
     )
-    return transformed_text(text, (-1, 0, 0, 1, 0, 0)) if extrusion.z < 0 else text
+    turns = int(dxf.get("text_generation_flag", 0))
+    along = -1.0 if turns & BACKWARD else 1.0
+    up = -1.0 if turns & UPSIDE_DOWN else 1.0
+    cos, sin = math.cos(angle), math.sin(angle)
+    ux, uy = ocs.to_wcs(Vec3(cos * along, sin * along)), ocs.to_wcs(Vec3(-sin * up, cos * up))
+    world = ocs.to_wcs(place)
+    return transformed_text(text, (ux.x, ux.y, uy.x, uy.y, world.x, world.y))
 
 
 def text_of_block(entity: MText) -> PlanText | None:
@@ -79,7 +84,7 @@ def text_of_block(entity: MText) -> PlanText | None:
     raw = str(entity.text)[: 4 * MOST_TEXT_LENGTH]
     content = clean(str(entity.plain_text()))
     ucs = entity.ucs()
-    if not content or not _is_flat(Vec3(ucs.uz)):
+    if not content or not _is_flat(ucs.uz):
         return None
     height = abs(float(dxf.get("char_height", 1.0)))
     leading = _LEADING_HEIGHT.match(raw)
@@ -90,18 +95,17 @@ def text_of_block(entity: MText) -> PlanText | None:
     if column > 0 and _widest(content, height) > column * WRAP_MARGIN:
         content = wrapped(content, height, column)
     attachment = int(dxf.get("attachment_point", 1)) - 1
-    insert = Vec3(dxf.get("insert", (0, 0, 0)))
-    direction = Vec3(ucs.ux)
-    return PlanText(
+    text = PlanText(
         text=content,
-        position=(insert.x, insert.y),
+        position=(0.0, 0.0),
         height=height,
         width=_widest(content, height),
-        rotation_deg=math.degrees(math.atan2(direction.y, direction.x)),
         horizontal=_pick(_MTEXT_COLUMNS, attachment % 3),
         vertical=_pick(_MTEXT_ROWS, attachment // 3),
         line_step=height * LINE_STEP * float(dxf.get("line_spacing_factor", 1.0)),
     )
+    place = Vec3(dxf.get("insert", (0, 0, 0)))
+    return transformed_text(text, (ucs.ux.x, ucs.ux.y, ucs.uy.x, ucs.uy.y, place.x, place.y))
 
 
 def _widest(text: str, height: float) -> float:

@@ -1,15 +1,271 @@
-from app.plans.imported import *
+"""Which unit a drawing is in: what speaks for and against each, weighed.
+
+Every piece of evidence adds to a unit's weight, as the logarithm of how many times more likely
+the evidence is in that unit; the proposals' confidences are those weights turned into shares.
+The header is believed a little, since it is wrong as often as a template was; what is drawn
+(doors, dimensions, areas, the size of letters and of the whole) is believed more.
+
+Source: the ranges (a plan of 3 to 1,000 m, door leaves of 0.6 to 1.2 m) and weights are practice.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+import numpy as np
+
+from app.drawing.plan_drawing import PlanDrawing
+from app.plans.doors import door_leaf_widths
+from app.plans.flat import FlatDimension
+from app.plans.imported import PlanDimension, UnitProposal
+from app.plans.stated import stated_area_m2, stated_length
+
+MM_PER_UNIT = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "dm": 100.0,
+    "m": 1000.0,
+    "km": 1e6,
+    "in": 25.4,
+    "ft": 304.8,
+    "yd": 914.4,
+}
+_NAMES = {
+    "mm": "millimetres",
+    "cm": "centimetres",
+    "dm": "decimetres",
+    "m": "metres",
+    "km": "kilometres",
+    "in": "inches",
+    "ft": "feet",
+    "yd": "yards",
+}
+_HEADER_UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 7: "km", 10: "yd", 14: "dm", 21: "ft"}
+"""Source: DXF reference, header variable $INSUNITS (21: US survey foot, taken as the foot)."""
+_IMPERIAL = frozenset(("in", "ft", "yd"))
+_RARITY = {
+    "mm": 0.0,
+    "m": -0.3,
+    "in": -0.5,
+    "cm": -1.0,
+    "ft": -1.2,
+    "dm": -3.0,
+    "yd": -4.0,
+    "km": -6.0,
+}
+
+HEADER_WEIGHT = 2.5
+MEASUREMENT_WEIGHT = 0.5
+PLAN_SIZE_M = (3.0, 1000.0)
+USUAL_SIZE_M, USUAL_SIZE_SPREAD = 45.0, 1.1
+IMPOSSIBLE_SIZE = -6.0
+DOOR_LEAF_MM = (600.0, 1200.0)
+TEXT_HEIGHT_MM, TEXT_HEIGHT_SPREAD, LEAST_TEXTS = 200.0, 0.9, 5
+AREA_RATIO, AREA_SPREAD, LEAST_AREAS = 0.6, 0.8, 2
+AGREEMENT = 0.01
+WHOLE_NUMBERS_FROM = 200.0
+SURE = 0.85
+CONFIRMING_WEIGHT = 0.75
 
 
-def stated_dimensions(d):
+class Header(Protocol):
+    """The file's header variables by name."""
+
+    def get(self, key: str, default: Any = None) -> Any:
+        """The value of a variable, or the default."""
+
+
+@dataclass(slots=True)
+class _Weights:
+    """The weight of each unit so far, what was said of it, and what is ruled in and out."""
+
+    weight: dict[str, float] = field(default_factory=lambda: dict(_RARITY))
+    reasons: dict[str, list[str]] = field(default_factory=lambda: {u: [] for u in MM_PER_UNIT})
+
+    confirmed: set[str] = field(default_factory=set)
+    impossible: set[str] = field(default_factory=set)
+
+    def add(self, unit: str, weight: float, reason: str = "", *, confirms: bool = False) -> None:
+        """More (or less) for a unit, and why; whether that confirms it beyond its likelihood."""
+        self.weight[unit] += weight
+        if confirms and weight >= CONFIRMING_WEIGHT:
+            self.confirmed.add(unit)
+        if reason:
+            self.reasons[unit].append(reason)
+
+
+def stated_dimensions(dimensions: Sequence[FlatDimension]) -> tuple[PlanDimension, ...]:
+    """Dimensions with the lengths that their texts state."""
+    result = []
+    for dimension in dimensions:
+        stated_mm, number = stated_length(dimension.text)
+        result.append(
+            PlanDimension(
+                text=dimension.text,
+                start=dimension.start,
+                end=dimension.end,
+                is_typed=dimension.is_typed,
+                stated_mm=stated_mm,
+                stated_number=number,
+            )
+        )
+    return tuple(result)
+
+
+def unit_proposals(
+    header: Header, drawing: PlanDrawing, dimensions: Sequence[PlanDimension]
+) -> tuple[UnitProposal, ...]:
+    """All units, the most likely first. `header` is the file's, by variable name."""
+    weights = _Weights()
+    _weigh_header(weights, header)
+    _weigh_size(weights, drawing)
+    _weigh_doors(weights, drawing)
+    _weigh_dimensions(weights, dimensions)
+    _weigh_text_heights(weights, drawing)
+    _weigh_areas(weights, drawing)
+    most = max(weights.weight.values())
+    shares = {unit: math.exp(weight - most) for unit, weight in weights.weight.items()}
+    total = sum(shares.values())
     return tuple(
-        PlanDimension(text=x.text, start=x.start, end=x.end, is_typed=x.is_typed) for x in d
+        UnitProposal(
+            unit=unit,
+            mm_per_unit=MM_PER_UNIT[unit],
+            confidence=share / total,
+            is_confirmed=unit in weights.confirmed - weights.impossible,
+            reasons=tuple(weights.reasons[unit]),
+        )
+        for unit, share in sorted(shares.items(), key=lambda item: -item[1])
     )
 
 
-def unit_proposals(h, d, s):
-    return ()
+def is_sure(proposals: Sequence[UnitProposal]) -> bool:
+    """Whether the first proposal can be taken without asking."""
+    return bool(proposals) and proposals[0].is_confirmed and proposals[0].confidence >= SURE
 
 
-def is_sure(p):
-    return False
+def _weigh_header(weights: _Weights, header: Header) -> None:
+    unit = _HEADER_UNITS.get(_integer(header.get("$INSUNITS", 0)))
+    if unit is not None:
+        weights.add(unit, HEADER_WEIGHT, f"The file's header says {_NAMES[unit]}.", confirms=True)
+    measurement = header.get("$MEASUREMENT", None)
+    if measurement is not None:
+        is_metric = _integer(measurement) == 1
+        for candidate in MM_PER_UNIT:
+            if (candidate in _IMPERIAL) != is_metric:
+                weights.add(candidate, MEASUREMENT_WEIGHT)
+
+
+def _integer(value: object) -> int:
+    return value if isinstance(value, int) else 0
+
+
+def _size(drawing: PlanDrawing) -> tuple[float, float]:
+    if drawing.bounds is None:
+        return (0.0, 0.0)
+    x0, y0, x1, y1 = drawing.bounds
+    return x1 - x0, y1 - y0
+
+
+def _weigh_size(weights: _Weights, drawing: PlanDrawing) -> None:
+    across, up = _size(drawing)
+    greatest = max(across, up)
+    if greatest <= 0:
+        return
+    for unit, mm in MM_PER_UNIT.items():
+        size_m = greatest * mm / 1000
+        words = f"The plan would be {_metres(across * mm)} by {_metres(up * mm)} m"
+        weight = -0.5 * (math.log(size_m / USUAL_SIZE_M) / USUAL_SIZE_SPREAD) ** 2
+        if PLAN_SIZE_M[0] <= size_m <= PLAN_SIZE_M[1]:
+            weights.add(unit, weight, f"{words}.")
+        else:
+            small = size_m < PLAN_SIZE_M[0]
+            weights.impossible.add(unit)
+            weights.add(
+                unit, weight + IMPOSSIBLE_SIZE, f"{words}: too {'small' if small else 'large'}."
+            )
+
+
+def _metres(mm: float) -> str:
+    return f"{mm / 1000:,.3g}" if mm < 1000 * 1000 else f"{mm / 1000:,.0f}"
+
+
+def _weigh_doors(weights: _Weights, drawing: PlanDrawing) -> None:
+    widths = door_leaf_widths(drawing)
+    if not len(widths):
+        return
+    for unit, mm in MM_PER_UNIT.items():
+        fitting = (widths * mm >= DOOR_LEAF_MM[0]) & (widths * mm <= DOOR_LEAF_MM[1])
+        count = int(fitting.sum())
+        if count:
+            share = count / len(widths)
+            weights.add(
+                unit,
+                min(1.0 + 0.5 * count, 4.0) * share,
+                f"{count} of {len(widths)} door leaves would be 0.6 to 1.2 m wide.",
+                confirms=True,
+            )
+
+
+def _weigh_dimensions(weights: _Weights, dimensions: Sequence[PlanDimension]) -> None:
+    measured = [d for d in dimensions if d.distance > 0 and (d.stated_mm or d.stated_number)]
+    if not measured:
+        return
+    bare = [d.stated_number for d in measured if d.stated_number]
+    number_mm = _unit_of_numbers_mm(bare)
+    ratios = np.array(
+        [(d.stated_mm or (d.stated_number or 0.0) * number_mm) / d.distance for d in measured]
+    )
+    has_units = len(bare) < len(measured)
+    for unit, mm in MM_PER_UNIT.items():
+        count = int((np.abs(ratios / mm - 1) <= AGREEMENT).sum())
+        if count:
+            share = count / len(ratios)
+            most = 6.0 if has_units else 2.5
+            weights.add(
+                unit,
+                min(1.0 + count, most) * share,
+                f"{count} of {len(ratios)} dimensions would agree with their texts.",
+                confirms=True,
+            )
+
+
+def _unit_of_numbers_mm(numbers: Sequence[float]) -> float:
+    """What bare numbers on dimensions are likely to count: millimetres if large and whole."""
+    if not numbers:
+        return 1.0
+    is_whole = all(float(number).is_integer() for number in numbers)
+    is_large = float(np.median(numbers)) >= WHOLE_NUMBERS_FROM
+    return 1.0 if is_whole and is_large else 1000.0
+
+
+def _weigh_text_heights(weights: _Weights, drawing: PlanDrawing) -> None:
+    heights = [text.height for layer in drawing.layers for text in layer.texts if text.height > 0]
+    if len(heights) < LEAST_TEXTS:
+        return
+    middle = float(np.median(heights))
+    for unit, mm in MM_PER_UNIT.items():
+        deviation = math.log(middle * mm / TEXT_HEIGHT_MM) / TEXT_HEIGHT_SPREAD
+        weights.add(
+            unit,
+            max(-0.5 * deviation**2, -2.0),
+            f"Letters would mostly be {middle * mm:,.3g} mm high.",
+        )
+
+
+def _weigh_areas(weights: _Weights, drawing: PlanDrawing) -> None:
+    """Areas written on the plan must fit into it, and fill a good part of it."""
+    texts = (text.text for layer in drawing.layers for text in layer.texts)
+    areas = [area for area in map(stated_area_m2, texts) if area]
+    across, up = _size(drawing)
+    if len(areas) < LEAST_AREAS or across * up <= 0:
+        return
+    for unit, mm in MM_PER_UNIT.items():
+        ratio = sum(areas) / (across * up * (mm / 1000) ** 2)
+        weight = 2.0 - 0.5 * (math.log(ratio / AREA_RATIO) / AREA_SPREAD) ** 2
+        reason = (
+            f"The areas written on it ({sum(areas):,.0f} m²) would be {ratio:.0%} of its extent."
+        )
+        weights.add(unit, max(weight, -6.0), reason, confirms=True)
