@@ -4,9 +4,10 @@ from collections.abc import Iterable, Sequence
 
 from app.checks.finding import Finding, Severity, finding
 from app.checks.wording import floor_phrase, many
-from app.model.entities import Floor, Outlet
+from app.model.entities import Floor, Outlet, Pathway
 
 UNNUMBERED = "outlets_unnumbered"
+UNLABELLED = "pathways_unnumbered"
 DUPLICATE = "number_twice"
 
 
@@ -47,3 +48,16 @@ def check_duplicates(sort: str, numbered: Iterable[tuple[str, str, str | None]])
                 )
             )
     return found
+
+
+def check_unlabelled(floor: Floor, pathways: Sequence[Pathway]) -> list[Finding]:
+    """One finding for a floor, naming all its pathways without a number."""
+    bare = tuple(p.id for p in pathways if not p.number.strip())
+    if not bare:
+        return []
+    verb = "has" if len(bare) == 1 else "have"
+    text = f"{many(len(bare), 'pathway')} on {floor_phrase(floor)} {verb} no number."
+    things = (floor.id, *bare)
+    return [
+        finding(rule=UNLABELLED, severity=Severity.NOTE, text=text, things=things, floor=floor.id)
+    ]

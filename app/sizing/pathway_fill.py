@@ -128,19 +128,23 @@ def fill_of_riser(
     )
 
 
+def duct_limits(duct: OutdoorDuct, *, fill_rules: FillRules) -> FillLimits:
+    """The shares of an outdoor duct's section that may be taken; its own limit goes first."""
+    if duct.fill_limit_percent is None:
+        return fill_rules.conduit
+    return _with_most(fill_rules.conduit, duct.fill_limit_percent)
+
+
 def fill_of_duct(
     duct: OutdoorDuct, *, cables: int, area_mm2: float, od_mm: float, fill_rules: FillRules
 ) -> Filled:
     """The fill of one outdoor duct at its fullest point."""
-    limits = fill_rules.conduit
-    if duct.fill_limit_percent is not None:
-        limits = _with_most(limits, duct.fill_limit_percent)
     return fill(
         cables=cables,
         area_mm2=area_mm2,
         inside_mm2=round_inside_mm2(bore_mm=duct.bore_mm, count=duct.count),
         od_mm=od_mm,
-        limits=limits,
+        limits=duct_limits(duct, fill_rules=fill_rules),
         ducts=duct.count,
     )
 

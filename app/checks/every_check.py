@@ -1,0 +1,268 @@
+"""All checks, in groups that can be run again for only the things an edit touched.
+
+`check_everything` runs every group over everything. Each group is a function of the facts and
+of the ids it is to look at; its findings hang on those ids alone, so a caller that keeps the
+findings of each group by id may run a group again for a few ids and get the same whole.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Protocol, TypeVar
+
+import numpy as np
+
+from app.checks.backbone_length import check_backbone
+from app.checks.ceiling_height import check_heights
+from app.checks.conduit_section import check_conduit
+from app.checks.fill_level import check_fill
+from app.checks.finding import Finding, in_order
+from app.checks.frame_size import check_frame_area, check_frame_ports
+from app.checks.leg_length import check_legs
+from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbered
+from app.checks.outlet_closed_space import check_closed_space
+from app.checks.outlet_outdoors import check_outdoors
+from app.checks.outlet_outside import check_outside_spaces
+from app.checks.pathway_ends import check_pathway_ends
+from app.checks.plan_scale import check_plan_scale
+from app.checks.required_outlets import check_required
+from app.checks.riser_ends import check_riser_ends
+from app.checks.run_length import check_run_lengths
+from app.checks.run_route import Reason, check_routes
+from app.checks.third_floor import check_third_floors
+from app.checks.wording import duct_name, pathway_name, riser_name
+from app.model.entities import Waiver
+from app.model.project import Project
+from app.routing.results import BackboneRoute, Fill, Runs
+from app.sizing.pathway_fill import FillRules, duct_limits, pathway_limits, riser_limits
+from app.standards import RuleSet
+
+
+@dataclass(frozen=True, kw_only=True)
+class Facts:
+    """The plain results that the checks read.
+
+    `placed`: outlets by space and kind. `ports` and `areas_m2`: by frame. `fills`: by pathway,
+    riser or duct. `reason_of` says more exactly why a port has no route.
+    """
+
+    project: Project
+    rules: RuleSet
+    fill_rules: FillRules
+    runs: Runs
+    space_of: Mapping[str, str | None]
+    fills: Mapping[str, Fill]
+    backbone: Mapping[str, BackboneRoute]
+    placed: Mapping[str, Mapping[str, int]]
+    ports: Mapping[str, int]
+    areas_m2: Mapping[str, float]
+    reason_of: Reason | None = None
+
+
+def check_everything(facts: Facts) -> tuple[Finding, ...]:
+    """All findings, waived ones marked, gravest first."""
+    project = facts.project
+    found = check_runs(facts)
+    found += check_outlets(facts, project.outlets)
+    found += check_floors(facts, project.floors)
+    found += check_pathways(facts, project.pathways)
+    found += check_risers(facts, project.risers)
+    found += check_ducts(facts, project.outdoor_ducts)
+    found += check_frames(facts, project.frames)
+    found += check_spaces(facts, project.spaces)
+    found += check_plans(facts, project.plans)
+    found += check_backbones(facts, project.backbone_cables)
+    found += check_numbers(facts)
+    return arranged(found, project.waivers.values())
+
+
+def arranged(found: Iterable[Finding], waivers: Iterable[Waiver]) -> tuple[Finding, ...]:
+    """The findings in order, those that somebody answers for marked as waived."""
+    answered = {w.finding for w in waivers}
+    marked = (replace(f, waived=True) if f.key in answered else f for f in found)
+    return tuple(sorted(marked, key=in_order))
+
+
+def check_runs(facts: Facts, outlet_ids: Iterable[str] | None = None) -> list[Finding]:
+    """Lengths, routes, legs and detours of all runs, or of the runs of some outlets."""
+    runs, project = facts.runs, facts.project
+    rows = None
+    if outlet_ids is not None:
+        ports = (p.id for o in outlet_ids for p in project.outlets[o].ports)
+        rows = np.fromiter((runs.row_of[p] for p in ports), dtype=np.int64)
+    return [
+        *check_run_lengths(runs, project, facts.rules, rows=rows),
+        *check_routes(runs, project, rows=rows, reason_of=facts.reason_of),
+        *check_legs(runs, project, facts.rules, rows=rows),
+        *check_third_floors(runs, project, rows=rows),
+    ]
+
+
+def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
+    """Where single outlets stand."""
+    project, rules, found = facts.project, facts.rules, []
+    for outlet_id in outlet_ids:
+        outlet = project.outlets[outlet_id]
+        floor, kind = project.floors[outlet.floor], project.outlet_kinds[outlet.kind]
+        space_id = facts.space_of.get(outlet_id)
+        space = None if space_id is None else project.spaces[space_id]
+        found += check_closed_space(outlet, space, floor, rules)
+        found += check_outdoors(outlet, kind, space, floor, rules)
+    return found
+
+
+def check_floors(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
+    """What concerns the things of a floor together: numbers, spaces, ends and heights."""
+    project = facts.project
+    wanted = set(floor_ids)
+    outlets = _by_floor(project.outlets.values(), wanted)
+    pathways = _by_floor(project.pathways.values(), wanted)
+    spaces = _by_floor(project.spaces.values(), wanted)
+    points = _by_floor(project.access_points.values(), wanted)
+    breaks = _by_floor(project.breaks.values(), wanted)
+    found = []
+    for floor in project.floors.values():
+        if floor.id in wanted:
+            own = outlets.get(floor.id, [])
+            laid = pathways.get(floor.id, [])
+            found += check_unnumbered(floor, own)
+            found += check_outside_spaces(floor, own, facts.space_of)
+            found += check_unlabelled(floor, laid)
+            found += check_pathway_ends(
+                floor, laid, points.get(floor.id, []), breaks.get(floor.id, []), project.settings
+            )
+            found += check_heights(
+                floor, laid, spaces.get(floor.id, []), project.settings, facts.rules
+            )
+    return found
+
+
+def check_pathways(facts: Facts, pathway_ids: Iterable[str]) -> list[Finding]:
+    """Fill and conduit sections of single pathways."""
+    project, found = facts.project, []
+    boxes: dict[str, list[tuple[int, int]]] = {}
+    for point in project.access_points.values():
+        boxes.setdefault(point.pathway, []).append((point.x_mm, point.y_mm))
+    for pathway_id in pathway_ids:
+        pathway = project.pathways[pathway_id]
+        floor = project.floors[pathway.floor]
+        found += check_conduit(
+            pathway, boxes.get(pathway_id, []), floor, project.settings, facts.rules
+        )
+        if pathway_id in facts.fills:
+            found += check_fill(
+                pathway,
+                facts.fills[pathway_id],
+                pathway_limits(pathway, fill_rules=facts.fill_rules),
+                name=pathway_name(pathway, floor),
+                floor=pathway.floor,
+                rules=facts.rules,
+            )
+    return found
+
+
+def check_risers(facts: Facts, riser_ids: Iterable[str]) -> list[Finding]:
+    """Ends and fill of single risers."""
+    project, found = facts.project, []
+    for riser_id in riser_ids:
+        riser = project.risers[riser_id]
+        found += check_riser_ends(riser, project.settings)
+        if riser_id in facts.fills:
+            found += check_fill(
+                riser,
+                facts.fills[riser_id],
+                riser_limits(riser, fill_rules=facts.fill_rules),
+                name=riser_name(riser),
+                floor=riser.lower_floor,
+                rules=facts.rules,
+            )
+    return found
+
+
+def check_ducts(facts: Facts, duct_ids: Iterable[str]) -> list[Finding]:
+    """Fill of single outdoor ducts."""
+    found = []
+    for duct_id in duct_ids:
+        duct = facts.project.outdoor_ducts[duct_id]
+        if duct_id in facts.fills:
+            found += check_fill(
+                duct,
+                facts.fills[duct_id],
+                duct_limits(duct, fill_rules=facts.fill_rules),
+                name=duct_name(duct),
+                floor=duct.from_floor,
+                rules=facts.rules,
+            )
+    return found
+
+
+def check_frames(facts: Facts, frame_ids: Iterable[str]) -> list[Finding]:
+    """Ports ended and area served by single frames."""
+    settings, found = facts.project.settings, []
+    for frame_id in frame_ids:
+        frame = facts.project.frames[frame_id]
+        found += check_frame_ports(frame, facts.ports.get(frame_id, 0), settings, facts.rules)
+        found += check_frame_area(frame, facts.areas_m2.get(frame_id, 0.0), settings, facts.rules)
+    return found
+
+
+def check_spaces(facts: Facts, space_ids: Iterable[str]) -> list[Finding]:
+    """Outlets required in single spaces."""
+    kinds, found = facts.project.outlet_kinds, []
+    for space_id in space_ids:
+        space = facts.project.spaces[space_id]
+        if space.required:
+            found += check_required(space, facts.placed.get(space_id, {}), kinds)
+    return found
+
+
+def check_plans(facts: Facts, plan_ids: Iterable[str]) -> list[Finding]:
+    """Scale of single plans."""
+    project, found = facts.project, []
+    for plan_id in plan_ids:
+        plan = project.plans[plan_id]
+        found += check_plan_scale(plan, project.floors[plan.floor])
+    return found
+
+
+def check_backbones(facts: Facts, cable_ids: Iterable[str]) -> list[Finding]:
+    """Lengths of single backbone cables."""
+    project, found = facts.project, []
+    for cable_id in cable_ids:
+        route = facts.backbone.get(cable_id)
+        if route is not None:
+            cable = project.backbone_cables[cable_id]
+            found += check_backbone(cable, route, project, facts.rules)
+    return found
+
+
+def check_numbers(facts: Facts) -> list[Finding]:
+    """Numbers and names that two things of a sort share, over the whole project."""
+    p = facts.project
+    outlets = ((o.id, o.number, o.floor) for o in p.outlets.values())
+    cables = ((x.id, x.cable_number, o.floor) for o in p.outlets.values() for x in o.ports)
+    frames = ((f.id, f.name, f.floor) for f in p.frames.values())
+    pathways = ((w.id, w.number, w.floor) for w in p.pathways.values())
+    risers = ((r.id, r.number, r.lower_floor) for r in p.risers.values())
+    return [
+        *check_duplicates("outlets", outlets),
+        *check_duplicates("cables", cables),
+        *check_duplicates("frames", frames),
+        *check_duplicates("pathways", pathways),
+        *check_duplicates("risers", risers),
+    ]
+
+
+class _OnFloor(Protocol):
+    @property
+    def floor(self) -> str: ...
+
+
+_T = TypeVar("_T", bound=_OnFloor)
+
+
+def _by_floor(things: Iterable[_T], wanted: set[str]) -> dict[str, list[_T]]:
+    found: dict[str, list[_T]] = {}
+    for thing in things:
+        if thing.floor in wanted:
+            found.setdefault(thing.floor, []).append(thing)
+    return found
