@@ -1,0 +1,125 @@
+"""What sits on pathways goes along when they change: boxes, drop-outs and keep-aparts.
+
+A box keeps its place on its piece of the pathway; a drop-out or keep-apart goes to the
+crossing of its two pathways that is nearest. What no longer lies on its pathways is asked for.
+"""
+
+import math
+from collections.abc import Iterable, Mapping
+from typing import cast
+
+from msgspec.structs import replace
+
+from app.editor.asking import Answer, Outcome, Question
+from app.editor.commands.shapes import flat
+from app.editor.wording import counted
+from app.geometry.along_lines import crossings, place_on, point_at
+from app.geometry.similarity import to_mm
+from app.model.entities import AccessPoint, Break, DropOut, Entity, Pathway
+from app.model.project import AnyEntity, Change, Patch, Project, changing
+
+Attached = AccessPoint | DropOut | Break
+XY = tuple[float, float]
+
+
+def with_followers(
+    project: Project,
+    label: str,
+    pairs: Iterable[tuple[Entity, Entity]],
+    *,
+    extra: Iterable[Change] = (),
+    leave: str = "Leave it as it is",
+) -> Outcome:
+    """The patch of changed things, with all that sits on changed pathways in its new place.
+
+    `extra` are further changes of the same edit. Where something would lie off its pathways,
+    a question: remove it with the edit, or do not make the edit.
+    """
+    changed = {before.id: (before, after) for before, after in pairs}
+    lost: list[Attached] = []
+    for thing in _sitting_on(project, changed):
+        at = _new_place(project, thing, changed)
+        if at is None:
+            lost.append(thing)
+            changed.pop(thing.id, None)
+        elif at != (thing.x_mm, thing.y_mm) or thing.id in changed:
+            changed[thing.id] = (thing, replace(thing, x_mm=at[0], y_mm=at[1]))
+    patch = changing(label, changed.values())
+    patch = Patch(label, (*patch.changes, *extra))
+    if not lost:
+        return patch
+    removals = tuple(Change(t.id, cast(AnyEntity, t), None) for t in lost)
+    said = counted(lost)
+    them = "it" if len(lost) == 1 else "them"
+    return Question(
+        text=f"{label}: {said} would no longer lie on "
+        f"{'its' if len(lost) == 1 else 'their'} pathway. Remove {them}?",
+        answers=(
+            Answer(label=f"Remove {said}", patch=Patch(label, (*patch.changes, *removals))),
+            Answer(label=leave),
+        ),
+    )
+
+
+def attached_to(project: Project, pathway_ids: Iterable[str]) -> list[Attached]:
+    """All that sits on any of these pathways."""
+    wanted = set(pathway_ids)
+    boxes = [a for a in project.access_points.values() if a.pathway in wanted]
+    crossings_: list[DropOut | Break] = [*project.drop_outs.values(), *project.breaks.values()]
+    both = [c for c in crossings_ if c.pathway_a in wanted or c.pathway_b in wanted]
+    return [*boxes, *both]
+
+
+def _sitting_on(project: Project, changed: Mapping[str, tuple[Entity, Entity]]) -> list[Attached]:
+    """What sits on a changed pathway, and what was itself moved by this edit."""
+    on_changed = attached_to(project, (i for i in changed if i in project.pathways))
+    moved = [b for b, _ in changed.values() if isinstance(b, AccessPoint | DropOut | Break)]
+    return list({t.id: t for t in (*on_changed, *moved)}.values())
+
+
+def _new_place(
+    project: Project, thing: Attached, changed: Mapping[str, tuple[Entity, Entity]]
+) -> tuple[int, int] | None:
+    """Where the thing sits after the edit; None where it would lie off its pathways."""
+    ids = (thing.pathway,) if isinstance(thing, AccessPoint) else (thing.pathway_a, thing.pathway_b)
+    before = [project.pathways[i] for i in ids]
+    after = [cast(Pathway, changed[i][1]) if i in changed else project.pathways[i] for i in ids]
+    wished: XY = (thing.x_mm, thing.y_mm)
+    if thing.id in changed:
+        moved = cast(Attached, changed[thing.id][1])
+        wished = (moved.x_mm, moved.y_mm)
+    tolerance = project.settings.join_tolerance_mm
+    if all(place_on(flat(p.vertices), wished).distance <= tolerance for p in after):
+        return to_mm(wished[0]), to_mm(wished[1])
+    if isinstance(thing, AccessPoint):
+        return _along(before[0], after[0], wished if thing.id in changed else None, thing)
+    return _nearest_crossing(before, after, wished, tolerance)
+
+
+def _along(
+    before: Pathway, after: Pathway, wished: XY | None, box: AccessPoint
+) -> tuple[int, int] | None:
+    """The same place on the same piece; a box moved by hand slides along its pathway."""
+    line = flat(after.vertices)
+    if wished is not None and before.vertices == after.vertices:
+        place = place_on(line, wished)
+        return to_mm(place.x), to_mm(place.y)
+    if len(before.vertices) != len(after.vertices):
+        return None
+    old = place_on(flat(before.vertices), (box.x_mm, box.y_mm))
+    x, y = point_at(line, old.piece, old.ratio)
+    return to_mm(x), to_mm(y)
+
+
+def _nearest_crossing(
+    before: list[Pathway], after: list[Pathway], wished: XY, tolerance: float
+) -> tuple[int, int] | None:
+    guess = wished
+    for old, new in zip(before, after, strict=True):
+        if old.vertices != new.vertices and len(old.vertices) == len(new.vertices):
+            place = place_on(flat(old.vertices), wished)
+            guess = point_at(flat(new.vertices), place.piece, place.ratio)
+            break
+    found = crossings(flat(after[0].vertices), flat(after[1].vertices), reach=tolerance)
+    points = sorted((math.dist(p, guess), p) for p in found)
+    return (to_mm(points[0][1][0]), to_mm(points[0][1][1])) if points else None

@@ -1,0 +1,130 @@
+"""Deleting things with all that refers to them."""
+
+from collections.abc import Iterable
+from typing import cast
+
+from msgspec.structs import replace
+
+from app.editor.asking import Answer, InputProblem, Outcome, Question
+from app.editor.commands.attached import attached_to
+from app.editor.commands.shapes import floors_of, outline_points
+from app.editor.wording import capital, counted, name_of, number
+from app.model.entities import Building, CableType, Entity, Floor, Outlet, OutletKind, Plan
+from app.model.project import SINGLE_TAGS, AnyEntity, Change, Patch, Project
+
+
+def delete_things(project: Project, ids: Iterable[str]) -> Outcome:
+    """Delete things and what cannot be without them.
+
+    Boxes, drop-outs and keep-aparts go with their pathway, backbone cables with their frame
+    or demarcation point, waivers with the thing they speak of; ports that were fixed to a
+    frame are set free. A floor or building with things on it asks first; cable types and
+    outlet kinds in use are refused.
+    """
+    chosen = [t for i in dict.fromkeys(ids) if (t := project.get(i)) is not None]
+    if not chosen or any(t.id in SINGLE_TAGS for t in chosen):
+        raise InputProblem("Select something that can be deleted first.")
+    for thing in chosen:
+        _refuse_in_use(project, thing)
+    gone = _with_dependants(project, chosen)
+    patch = Patch(_label(chosen, gone), _changes(project, gone))
+    on_floors = [t for t in gone.values() if not isinstance(t, Floor | Building)]
+    if any(isinstance(t, Floor | Building) for t in chosen) and on_floors:
+        return Question(
+            text=f"{capital(counted(chosen))} holds {_told(on_floors)}. Delete all of it?",
+            answers=(Answer(label="Delete all of it", patch=patch), Answer(label="Keep it")),
+        )
+    return patch
+
+
+def _told(things: list[Entity]) -> str:
+    return "1 thing" if len(things) == 1 else number(len(things), "thing")
+
+
+def _label(chosen: list[Entity], gone: dict[str, Entity]) -> str:
+    more = [t for t in gone.values() if t.id not in {c.id for c in chosen}]
+    named = [t for t in more if not t.id.startswith("waiver")]
+    return f"Delete {counted(chosen)}" + (f" with {counted(named)}" if named else "")
+
+
+def _with_dependants(project: Project, chosen: Iterable[Entity]) -> dict[str, Entity]:
+    gone: dict[str, Entity] = {}
+    waiting = list(chosen)
+    while waiting:
+        thing = waiting.pop()
+        if thing.id not in gone:
+            gone[thing.id] = thing
+            waiting.extend(_dependants(project, thing))
+    gone.update((w.id, w) for w in _waivers_of(project, gone))
+    return {t.id: t for t in project.entities() if t.id in gone}
+
+
+def _dependants(project: Project, thing: Entity) -> list[Entity]:
+    """What cannot be without the thing."""
+    if isinstance(thing, Building):
+        return [f for f in project.floors.values() if f.building == thing.id]
+    if isinstance(thing, Floor):
+        return _on_floor(project, thing)
+    if thing.id in project.pathways:
+        return list(attached_to(project, [thing.id]))
+    if thing.id in project.frames or thing.id in project.demarcations:
+        cables = project.backbone_cables.values()
+        return [c for c in cables if thing.id in (c.from_id, c.to_id)]
+    return []
+
+
+def _on_floor(project: Project, floor: Floor) -> list[Entity]:
+    """All that stands on a floor; risers only where they begin or end on it."""
+    risers = project.risers.values()
+    ends = [r for r in risers if floor.id in (r.lower_floor, r.upper_floor)]
+    others = [
+        t
+        for t in project.entities()
+        if (isinstance(t, Plan) and t.floor == floor.id)
+        or (outline_points(t) and t.id not in project.risers and floor.id in floors_of(project, t))
+    ]
+    return [*ends, *others]
+
+
+def _waivers_of(project: Project, gone: dict[str, Entity]) -> list[Entity]:
+    return [w for w in project.waivers.values() if w.finding.rpartition(":")[2] in gone]
+
+
+def _refuse_in_use(project: Project, thing: Entity) -> None:
+    if isinstance(thing, CableType):
+        ports = sum(p.cable_type == thing.id for o in project.outlets.values() for p in o.ports)
+        kinds = sum(
+            any(p.cable_type == thing.id for p in k.ports) for k in project.outlet_kinds.values()
+        )
+        cables = sum(c.cable_type == thing.id for c in project.backbone_cables.values())
+        uses = [(ports, "port"), (kinds, "outlet kind"), (cables, "backbone cable")]
+    elif isinstance(thing, OutletKind):
+        outlets = sum(o.kind == thing.id for o in project.outlets.values())
+        asked = sum(any(r.kind == thing.id for r in s.required) for s in project.spaces.values())
+        uses = [(outlets, "outlet"), (asked, "space")]
+    else:
+        return
+    told = [number(n, what) for n, what in uses if n]
+    if told:
+        raise InputProblem(
+            f"{capital(name_of(thing))} is used by {' and '.join(told)}; "
+            "give those another one first."
+        )
+
+
+def _changes(project: Project, gone: dict[str, Entity]) -> tuple[Change, ...]:
+    removed = tuple(Change(t.id, cast(AnyEntity, t), None) for t in gone.values())
+    frames = {i for i in gone if i in project.frames}
+    if not frames:
+        return removed
+    freed = (
+        Change(o.id, o, _freed(o, frames))
+        for o in project.outlets.values()
+        if o.id not in gone and any(p.frame in frames for p in o.ports)
+    )
+    return (*removed, *freed)
+
+
+def _freed(outlet: Outlet, frames: set[str]) -> Outlet:
+    ports = (replace(p, frame=None) if p.frame in frames else p for p in outlet.ports)
+    return replace(outlet, ports=tuple(ports))

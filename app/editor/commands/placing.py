@@ -1,0 +1,367 @@
+"""Making things: outlets, frames, pathways, boxes, risers, ducts, spaces."""
+
+from collections.abc import Collection, Sequence
+from typing import TypeVar
+
+import msgspec
+from msgspec.structs import replace
+
+from app.editor.asking import InputProblem
+from app.editor.commands.numbering import numbered
+from app.editor.commands.ports import port_ids, ports_of_kind
+from app.editor.commands.shapes import flat
+from app.editor.commands.vertices import outline_problem, without_repeats
+from app.editor.wording import counted, name_of
+from app.geometry.along_lines import crossings, place_on
+from app.geometry.similarity import to_mm
+from app.model.entities import (
+    AccessPoint,
+    Break,
+    Candidate,
+    Demarcation,
+    DropOut,
+    Entity,
+    Floor,
+    Frame,
+    OutdoorDuct,
+    Outlet,
+    Pathway,
+    Point,
+    Riser,
+    Space,
+)
+from app.model.ids import Source, new_id, random_characters
+from app.model.project import Patch, Project, adding
+from app.model.vocabulary import (
+    INSERT_KINDS,
+    OPEN_KINDS,
+    AccessKind,
+    FrameKind,
+    FrameRole,
+    ProvidedBy,
+    SpaceUse,
+    State,
+)
+
+E = TypeVar("E", bound=Entity)
+LEAST_VERTICES = 2
+MOST_AT_ONCE = 5_000
+
+
+class Standing(msgspec.Struct, frozen=True, kw_only=True):
+    """The state, phase and provider of what is made."""
+
+    state: State = State.NEW
+    phase: int = 0
+    provided_by: ProvidedBy = ProvidedBy.US
+
+
+NEW = Standing()
+
+
+class OutletPlace(msgspec.Struct, frozen=True, kw_only=True):
+    """Where an outlet goes and how it is turned. `kind` None: the kind of the command."""
+
+    x_mm: int
+    y_mm: int
+    rotation_mdeg: int = 0
+    kind: str | None = None
+
+
+def place_outlets(
+    project: Project,
+    places: Sequence[OutletPlace],
+    *,
+    floor_id: str,
+    kind_id: str,
+    pattern: str,
+    height_mm: int | None = None,
+    standing: Standing = NEW,
+    retired: Collection[str] = (),
+    source: Source = random_characters,
+) -> Patch:
+    """Outlets with their ports and numbers, in the order of the places."""
+    _need_floor(project, floor_id)
+    if not places:
+        raise InputProblem("There is no room for an outlet here.")
+    if len(places) > MOST_AT_ONCE:
+        raise InputProblem(f"That would be {len(places)} outlets; place them in smaller lots.")
+    taken, ports = set(project.outlets), port_ids(project)
+    made: list[Entity] = []
+    for place in places:
+        kind = project.outlet_kinds.get(place.kind or kind_id)
+        if kind is None:
+            raise InputProblem("Choose a kind of outlet first.")
+        outlet_id = new_id("outlet", taken, source)
+        taken.add(outlet_id)
+        made.append(
+            Outlet(
+                id=outlet_id,
+                floor=floor_id,
+                kind=kind.id,
+                x_mm=place.x_mm,
+                y_mm=place.y_mm,
+                rotation_mdeg=place.rotation_mdeg,
+                height_mm=height_mm,
+                ports=ports_of_kind(kind, ports, source),
+                state=standing.state,
+                phase=standing.phase,
+                provided_by=standing.provided_by,
+            )
+        )
+    made = numbered(project, made, pattern, retired=retired)
+    return adding(f"Place {counted(made)}", made)
+
+
+def place_frame(
+    project: Project,
+    *,
+    floor_id: str,
+    at: Point,
+    kind: FrameKind = FrameKind.INTERMEDIATE,
+    rotation_mdeg: int = 0,
+    standing: Standing = NEW,
+    source: Source = random_characters,
+) -> Patch:
+    """A frame; a main one plays the building's and the floor's distributor."""
+    _need_floor(project, floor_id)
+    roles: tuple[FrameRole, ...] = (FrameRole.FLOOR,)
+    if kind is FrameKind.MAIN:
+        roles = (FrameRole.BUILDING, FrameRole.FLOOR)
+    frame = Frame(
+        id=new_id("frame", project.frames, source),
+        floor=floor_id,
+        name="",
+        kind=kind,
+        roles=roles,
+        x_mm=at[0],
+        y_mm=at[1],
+        rotation_mdeg=rotation_mdeg,
+        state=standing.state,
+        phase=standing.phase,
+        provided_by=standing.provided_by,
+    )
+    return _made(project, frame, "Place")
+
+
+def place_candidate(
+    project: Project, *, floor_id: str, at: Point, source: Source = random_characters
+) -> Patch:
+    """A place where a frame could stand."""
+    _need_floor(project, floor_id)
+    candidate = Candidate(
+        id=new_id("candidate", project.candidates, source),
+        floor=floor_id,
+        name="",
+        x_mm=at[0],
+        y_mm=at[1],
+    )
+    return _made(project, candidate, "Mark")
+
+
+def place_demarcation(
+    project: Project,
+    *,
+    floor_id: str,
+    at: Point,
+    carrier: str = "",
+    source: Source = random_characters,
+) -> Patch:
+    """The point where a carrier's property ends; it stands and is by others."""
+    _need_floor(project, floor_id)
+    point = Demarcation(
+        id=new_id("demarcation", project.demarcations, source),
+        floor=floor_id,
+        name="",
+        x_mm=at[0],
+        y_mm=at[1],
+        carrier=carrier,
+    )
+    return _made(project, point, "Place")
+
+
+def add_pathway(project: Project, pathway: Pathway, *, source: Source = random_characters) -> Patch:
+    """A pathway as drawn; its id and number are given here."""
+    _need_floor(project, pathway.floor)
+    line = replace(
+        pathway,
+        id=new_id("pathway", project.pathways, source),
+        vertices=without_repeats(pathway.vertices),
+    )
+    if len(line.vertices) < LEAST_VERTICES:
+        raise InputProblem("A pathway needs two points; click another one.")
+    return _made(project, line, "Draw")
+
+
+def add_access_point(
+    project: Project,
+    *,
+    pathway_id: str,
+    at: Point,
+    state: State = State.NEW,
+    provided_by: ProvidedBy = ProvidedBy.US,
+    source: Source = random_characters,
+) -> Patch:
+    """A pull box on a conduit, or an insert on a floor duct, at the nearest point of it."""
+    pathway = project.pathways.get(pathway_id)
+    if pathway is None:
+        raise InputProblem("Click on the conduit or floor duct that gets the box.")
+    if pathway.kind in OPEN_KINDS:
+        raise InputProblem(
+            f"Cable enters {name_of(pathway)} anywhere, so it needs no box; "
+            "boxes belong on conduits, inserts on floor ducts."
+        )
+    kind = AccessKind.INSERT if pathway.kind in INSERT_KINDS else AccessKind.PULL_BOX
+    place = place_on(flat(pathway.vertices), at)
+    here = (to_mm(place.x), to_mm(place.y))
+    if any(
+        a.pathway == pathway_id and (a.x_mm, a.y_mm) == here for a in project.access_points.values()
+    ):
+        raise InputProblem(f"There is a box or insert of {name_of(pathway)} here already.")
+    box = AccessPoint(
+        id=new_id("access-point", project.access_points, source),
+        floor=pathway.floor,
+        pathway=pathway.id,
+        x_mm=here[0],
+        y_mm=here[1],
+        kind=kind,
+        state=state,
+        provided_by=provided_by,
+    )
+    return _made(project, box, "Place")
+
+
+def add_drop_out(
+    project: Project,
+    *,
+    pathway_ids: tuple[str, str],
+    at: Point,
+    state: State = State.NEW,
+    provided_by: ProvidedBy = ProvidedBy.US,
+    source: Source = random_characters,
+) -> Patch:
+    """A fitting that joins two pathways where they cross at different heights."""
+    first, second, here = _crossing_at(project, pathway_ids, at)
+    for closed in (p for p in (first, second) if p.kind not in OPEN_KINDS):
+        raise InputProblem(
+            f"No cable drops out of {name_of(closed)} in mid-length; place a box on it instead."
+        )
+    _refuse_second(project.drop_outs.values(), pathway_ids, here, "a drop-out")
+    made = DropOut(
+        id=new_id("drop-out", project.drop_outs, source),
+        floor=first.floor,
+        pathway_a=first.id,
+        pathway_b=second.id,
+        x_mm=here[0],
+        y_mm=here[1],
+        state=state,
+        provided_by=provided_by,
+    )
+    return adding(f"Drop out from {name_of(first)} to {name_of(second)}", [made])
+
+
+def add_break(
+    project: Project,
+    *,
+    pathway_ids: tuple[str, str],
+    at: Point,
+    source: Source = random_characters,
+) -> Patch:
+    """Keep two pathways apart that meet here."""
+    first, second, here = _crossing_at(project, pathway_ids, at)
+    _refuse_second(project.breaks.values(), pathway_ids, here, "a keep-apart")
+    made = Break(
+        id=new_id("break", project.breaks, source),
+        floor=first.floor,
+        pathway_a=first.id,
+        pathway_b=second.id,
+        x_mm=here[0],
+        y_mm=here[1],
+    )
+    return adding(f"Keep {name_of(first)} and {name_of(second)} apart", [made])
+
+
+def _crossing_at(
+    project: Project, ids: tuple[str, str], at: Point
+) -> tuple[Pathway, Pathway, Point]:
+    """The two pathways, and their crossing that is nearest to `at`."""
+    found = [project.pathways[i] for i in ids if i in project.pathways]
+    if len({p.id for p in found}) != len(ids):
+        raise InputProblem("Click where two pathways cross.")
+    first, second = found
+    if first.floor != second.floor:
+        raise InputProblem("Pathways of two floors meet in a riser only.")
+    tolerance = project.settings.join_tolerance_mm
+    points = list(crossings(flat(first.vertices), flat(second.vertices), reach=tolerance))
+    if not points:
+        raise InputProblem(f"{name_of(first)} and {name_of(second)} do not cross.")
+    x, y = min(points, key=lambda p: (abs(p[0] - at[0]) + abs(p[1] - at[1]), p))
+    return first, second, (to_mm(x), to_mm(y))
+
+
+def _refuse_second(
+    standing: Collection[DropOut] | Collection[Break], ids: tuple[str, str], at: Point, what: str
+) -> None:
+    for thing in standing:
+        if {thing.pathway_a, thing.pathway_b} == set(ids) and (thing.x_mm, thing.y_mm) == at:
+            raise InputProblem(f"There is {what} here already.")
+
+
+def add_riser(project: Project, riser: Riser, *, source: Source = random_characters) -> Patch:
+    """A riser as drawn; its id and number are given here."""
+    lower, upper = _need_floor(project, riser.lower_floor), _need_floor(project, riser.upper_floor)
+    if lower.building != upper.building:
+        raise InputProblem("A riser joins floors of one building; draw an outdoor duct instead.")
+    if lower.level_mm >= upper.level_mm:
+        raise InputProblem(f"Floor {upper.name} does not lie above floor {lower.name}.")
+    return _made(project, replace(riser, id=new_id("riser", project.risers, source)), "Place")
+
+
+def add_outdoor_duct(
+    project: Project, duct: OutdoorDuct, *, source: Source = random_characters
+) -> Patch:
+    """An outdoor duct as drawn; its id and number are given here."""
+    _need_floor(project, duct.from_floor)
+    _need_floor(project, duct.to_floor)
+    line = replace(
+        duct,
+        id=new_id("outdoor-duct", project.outdoor_ducts, source),
+        vertices=without_repeats(duct.vertices),
+    )
+    if len(line.vertices) < LEAST_VERTICES:
+        raise InputProblem("A duct needs two points; click another one.")
+    return _made(project, line, "Draw")
+
+
+def add_space(
+    project: Project,
+    outline: Sequence[Point],
+    *,
+    floor_id: str,
+    use: SpaceUse = SpaceUse.UNKNOWN,
+    source: Source = random_characters,
+) -> Patch:
+    """A room or corridor with these corners."""
+    _need_floor(project, floor_id)
+    problem = outline_problem(outline)
+    if problem is not None:
+        raise InputProblem(f"This makes no room: {problem}")
+    space = Space(
+        id=new_id("space", project.spaces, source),
+        floor=floor_id,
+        outline=tuple(outline),
+        use=use,
+    )
+    return adding("Draw a space", [space])
+
+
+def _made(project: Project, thing: Entity, verb: str) -> Patch:
+    [made] = numbered(project, [thing], "")
+    return adding(f"{verb} {counted([made])}", [made])
+
+
+def _need_floor(project: Project, floor_id: str) -> Floor:
+    floor = project.floors.get(floor_id)
+    if floor is None:
+        raise InputProblem("That floor is no longer in the project; choose another one.")
+    return floor
