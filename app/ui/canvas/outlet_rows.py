@@ -1,0 +1,126 @@
+"""The outlets of a floor as columns, so that thousands are painted and searched by arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from app.model.entities import Outlet, OutletKind
+from app.model.project import Project
+
+NO_STATUS = -1
+"""The status of an outlet none of whose runs is known."""
+
+FIRST_ROOM = 64
+
+
+class OutletRows:
+    """Columns over `ids`; rows change their order when one is taken out.
+
+    `xy_mm` (n, 2); `turn_deg` (n,); `look` (n,) an index into `looks`, which tells symbol,
+    ports and state apart; `status` (n,) the worst status of the outlet's runs, or NO_STATUS.
+    """
+
+    def __init__(self) -> None:
+        self.ids: list[str] = []
+        self.numbers: list[str] = []
+        self.row_of: dict[str, int] = {}
+        self.looks: list[tuple[str, int, str]] = []
+        self._look_of: dict[tuple[str, int, str], int] = {}
+        self._xy = np.zeros((FIRST_ROOM, 2), dtype=np.float64)
+        self._turn = np.zeros(FIRST_ROOM, dtype=np.float64)
+        self._look = np.zeros(FIRST_ROOM, dtype=np.int32)
+        self._status = np.full(FIRST_ROOM, NO_STATUS, dtype=np.int8)
+
+    def __len__(self) -> int:
+        return len(self.ids)
+
+    @property
+    def xy_mm(self) -> npt.NDArray[np.float64]:
+        return self._xy[: len(self.ids)]
+
+    @property
+    def turn_deg(self) -> npt.NDArray[np.float64]:
+        return self._turn[: len(self.ids)]
+
+    @property
+    def look(self) -> npt.NDArray[np.int32]:
+        return self._look[: len(self.ids)]
+
+    @property
+    def status(self) -> npt.NDArray[np.int8]:
+        return self._status[: len(self.ids)]
+
+    def put(self, outlet: Outlet, kind: OutletKind | None) -> None:
+        """Add an outlet, or write over it."""
+        row = self.row_of.get(outlet.id)
+        if row is None:
+            row = len(self.ids)
+            if row == len(self._xy):
+                self._grow()
+            self.ids.append(outlet.id)
+            self.numbers.append(outlet.number)
+            self.row_of[outlet.id] = row
+            self._status[row] = NO_STATUS
+        self.numbers[row] = outlet.number
+        self._xy[row] = (outlet.x_mm, outlet.y_mm)
+        self._turn[row] = outlet.rotation_mdeg / 1000
+        symbol = "data" if kind is None else kind.symbol
+        self._look[row] = self._look_index((symbol, len(outlet.ports), outlet.state.value))
+
+    def drop(self, outlet_id: str) -> None:
+        """Take an outlet out, if it is there; the last row takes its place."""
+        row = self.row_of.pop(outlet_id, None)
+        if row is None:
+            return
+        last = len(self.ids) - 1
+        if row != last:
+            for column in (self._xy, self._turn, self._look, self._status):
+                column[row] = column[last]
+            self.ids[row], self.numbers[row] = self.ids[last], self.numbers[last]
+            self.row_of[self.ids[row]] = row
+        self.ids.pop()
+        self.numbers.pop()
+
+    def set_statuses(
+        self, project: Project, design: Any, outlet_ids: Iterable[str] | None = None
+    ) -> None:
+        """Read the statuses of these outlets (None: of all) from a design."""
+        wanted = self.ids if outlet_ids is None else outlet_ids
+        for outlet_id in wanted:
+            row = self.row_of.get(outlet_id)
+            outlet = project.outlets.get(outlet_id)
+            if row is not None and outlet is not None:
+                self._status[row] = worst_status(outlet, design)
+
+    def box(self) -> tuple[float, float, float, float] | None:
+        if not self.ids:
+            return None
+        low, high = self.xy_mm.min(axis=0), self.xy_mm.max(axis=0)
+        return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+    def _look_index(self, look: tuple[str, int, str]) -> int:
+        index = self._look_of.get(look)
+        if index is None:
+            index = self._look_of[look] = len(self.looks)
+            self.looks.append(look)
+        return index
+
+    def _grow(self) -> None:
+        self._xy = np.vstack((self._xy, np.zeros_like(self._xy)))
+        self._turn = np.concatenate((self._turn, np.zeros_like(self._turn)))
+        self._look = np.concatenate((self._look, np.zeros_like(self._look)))
+        more = np.full(len(self._status), NO_STATUS, dtype=np.int8)
+        self._status = np.concatenate((self._status, more))
+
+
+def worst_status(outlet: Outlet, design: Any) -> int:
+    """The worst status of an outlet's runs: statuses are ordered from within to no route."""
+    runs = None if design is None else design.runs
+    if runs is None:
+        return NO_STATUS
+    rows = (runs.row_of.get(port.id) for port in outlet.ports)
+    return max((int(runs.status[row]) for row in rows if row is not None), default=NO_STATUS)

@@ -1,0 +1,169 @@
+"""Paints what stands at one place: frames, candidates, demarcation points, risers, fittings."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPen
+
+from app.drawing.primitives import Primitive
+from app.drawing.symbols import GRID, Direction, placed, riser_symbol, thing_symbol
+from app.model.entities import (
+    AccessPoint,
+    Break,
+    Candidate,
+    Demarcation,
+    DropOut,
+    Entity,
+    Frame,
+    Riser,
+)
+from app.model.project import Project
+from app.model.vocabulary import AccessKind, FrameKind, State
+from app.ui.canvas.camera import Camera
+from app.ui.canvas.floor_picture import riser_point
+from app.ui.canvas.primitive_painter import Inks, draw_primitives
+from app.ui.palette import Palette
+
+RACK_DEPTH_MM = 1_000.0
+RACK_DEPTH_GRID = 20.0
+RACK_WIDTH_GRID = 18.0
+FRAME_LEAST_PX = 30.0
+MOST_RACKS_DRAWN = 6
+PLACE_PX = 26.0
+FITTING_PX = 18.0
+LEAST_PEN_PX = 1.2
+
+
+def place_point(project: Project, place: Entity, floor_id: str) -> tuple[float, float] | None:
+    """Where a thing stands on a floor; None where it stands nowhere."""
+    if isinstance(place, Riser):
+        return riser_point(project, place, floor_id)
+    x, y = getattr(place, "x_mm", None), getattr(place, "y_mm", None)
+    return None if x is None or y is None else (float(x), float(y))
+
+
+def place_side_px(place: Entity, camera: Camera) -> float:
+    """The side of a thing's symbol; a frame grows to its true size as one comes near."""
+    if isinstance(place, Frame):
+        true_px = RACK_DEPTH_MM / RACK_DEPTH_GRID * GRID * camera.px_per_mm
+        return max(FRAME_LEAST_PX, true_px)
+    return PLACE_PX if isinstance(place, Riser | Candidate | Demarcation) else FITTING_PX
+
+
+def place_reach_px(place: Entity, camera: Camera) -> float:
+    """How far a thing's picture reaches from its point."""
+    side = place_side_px(place, camera)
+    if isinstance(place, Frame):
+        return side * (0.2 + 0.32 * min(max(1, place.racks), MOST_RACKS_DRAWN))
+    return side * 0.5
+
+
+def paint_place(
+    painter: QPainter,
+    camera: Camera,
+    palette: Palette,
+    project: Project,
+    place: Entity,
+    floor_id: str,
+) -> None:
+    """One thing at its place."""
+    at = place_point(project, place, floor_id)
+    if at is None:
+        return
+    side = place_side_px(place, camera)
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(camera.to_screen(*at))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(palette.color("sheet", 0.85))
+    if not isinstance(place, Frame | Break | DropOut):
+        painter.drawEllipse(QPointF(0, 0), side * 0.44, side * 0.44)
+    painter.scale(1.0, -1.0)
+    if isinstance(place, Frame):
+        _paint_racks(painter, palette, place, side)
+    else:
+        shown = placed(_symbol(project, place, floor_id), x=0.0, y=0.0, size=side)
+        draw_primitives(painter, shown, inks=_inks(palette, place), least_pen=LEAST_PEN_PX)
+    painter.restore()
+
+
+def paint_place_selected(
+    painter: QPainter,
+    camera: Camera,
+    palette: Palette,
+    project: Project,
+    place: Entity,
+    floor_id: str,
+    alpha: float = 0.25,
+) -> None:
+    """What lies under a selected thing."""
+    at = place_point(project, place, floor_id)
+    if at is None:
+        return
+    radius = place_reach_px(place, camera) + 6
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(palette.color("accent"), 1.6))
+    painter.setBrush(palette.color("accent", alpha))
+    painter.drawEllipse(camera.to_screen(*at), radius, radius)
+
+
+def _paint_racks(painter: QPainter, palette: Palette, frame: Frame, side: float) -> None:
+    """One symbol a rack, side by side about the frame's point."""
+    name = "frame_main" if frame.kind == FrameKind.MAIN else "frame_intermediate"
+    symbol = thing_symbol(name, state=frame.state)
+    racks = min(max(1, frame.racks), MOST_RACKS_DRAWN)
+    wide = RACK_WIDTH_GRID * side / GRID
+    deep = RACK_DEPTH_GRID * side / GRID
+    painter.rotate(frame.rotation_mdeg / 1000)
+    painter.fillRect(
+        QRectF(-wide * racks / 2 - 2, -deep / 2 - 2, wide * racks + 4, deep + 4),
+        palette.color("sheet", 0.9),
+    )
+    for rack in range(racks):
+        shown = placed(symbol, x=(rack - (racks - 1) / 2) * wide, y=0.0, size=side)
+        draw_primitives(painter, shown, inks=_inks(palette, frame), least_pen=LEAST_PEN_PX)
+
+
+def _symbol(project: Project, place: Entity, floor_id: str) -> tuple[Primitive, ...]:
+    match place:
+        case Riser():
+            return riser_symbol(
+                place.kind, direction=riser_direction(project, place, floor_id), state=place.state
+            )
+        case Demarcation():
+            return thing_symbol("demarcation", state=place.state)
+        case AccessPoint():
+            name = "insert" if place.kind == AccessKind.INSERT else "pull_box"
+            return thing_symbol(name, state=place.state)
+        case DropOut():
+            return thing_symbol("drop_out", state=place.state)
+        case Break():
+            return thing_symbol("break")
+    return thing_symbol("candidate")
+
+
+def riser_direction(project: Project, riser: Riser, floor_id: str) -> Direction:
+    """Which way a riser goes from a floor."""
+    floors = project.floors
+    level = floors[floor_id].level_mm
+    goes_up = floors[riser.upper_floor].level_mm > level
+    goes_down = floors[riser.lower_floor].level_mm < level
+    if goes_up and goes_down:
+        return "through"
+    return "up" if goes_up else "down"
+
+
+def _inks(palette: Palette, place: Entity) -> Inks:
+    """What is new has the colour of its sort; other states keep their own."""
+    match place:
+        case Frame():
+            own = "frame"
+        case Riser():
+            own = "riser"
+        case Candidate():
+            own = "accent"
+        case Demarcation():
+            own = "frame"
+        case _:
+            own = "pathway"
+    return lambda role: palette.color(own if role == State.NEW else role)

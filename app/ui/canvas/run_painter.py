@@ -1,0 +1,99 @@
+"""Paints the ways of runs: of what is selected, or of all, thin, as they become known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+import numpy as np
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPainterPath, QPen
+
+from app.model.entities import Outlet
+from app.routing.results import RouteLine, RunStatus
+from app.ui.canvas.camera import Camera
+from app.ui.canvas.qt_arrays import Floats, lines_path
+from app.ui.canvas.signs import run_pen
+from app.ui.palette import Palette
+
+RouteOf = Callable[[Any, str], tuple[RouteLine, ...]]
+"""The way of a run by its port's id, in a design."""
+
+NOWHERE_MM = 900.0
+"""How far the dotted leg of a run without a route reaches: a sign, not a length."""
+
+
+class RunPaths:
+    """The ways on one floor of some runs, one path a status; `ports` are those taken in."""
+
+    def __init__(self, floor_id: str) -> None:
+        self._floor_id = floor_id
+        self.ports: set[str] = set()
+        self._lines: dict[int, list[Floats]] = {}
+        self._paths: dict[int, QPainterPath] = {}
+
+    def add(
+        self, design: Any, outlets: Iterable[Outlet], route_of: RouteOf, only: set[str] | None
+    ) -> None:
+        """Take in the runs of these outlets; `only` these ports where given."""
+        for outlet in outlets:
+            for port in outlet.ports:
+                if port.id not in self.ports and (only is None or port.id in only):
+                    self.ports.add(port.id)
+                    self._add_run(design, outlet, port.id, route_of)
+
+    def _add_run(self, design: Any, outlet: Outlet, port_id: str, route_of: RouteOf) -> None:
+        row = design.runs.row_of.get(port_id)
+        if row is None:
+            return
+        status = int(design.runs.status[row])
+        if status == RunStatus.NO_ROUTE:
+            if outlet.floor == self._floor_id:
+                start = np.array([outlet.x_mm, outlet.y_mm], dtype=np.float64)
+                self._keep(status, np.vstack((start, start + (NOWHERE_MM, -NOWHERE_MM))))
+            return
+        for line in route_of(design, port_id):
+            if line.floor_id == self._floor_id and len(line.points) > 1:
+                plan = np.array([(x, y) for x, y, _ in line.points], dtype=np.float64)
+                self._keep(status, plan)
+
+    def _keep(self, status: int, line: Floats) -> None:
+        self._lines.setdefault(status, []).append(line)
+        self._paths.pop(status, None)
+
+    def paint(
+        self, painter: QPainter, camera: Camera, palette: Palette, *, thin: bool = False
+    ) -> None:
+        """The gravest status last, so that it lies on top."""
+        if not self._lines:
+            return
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setTransform(camera.transform(), True)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for status in sorted(self._lines):
+            path = self._paths.get(status)
+            if path is None:
+                path = self._paths[status] = lines_path(_once(self._lines[status]))
+            if not thin:
+                painter.setPen(_casing(palette, status))
+                painter.drawPath(path)
+            painter.setPen(run_pen(palette, status, thin=thin))
+            painter.drawPath(path)
+        painter.restore()
+
+
+def _once(lines: list[Floats]) -> list[Floats]:
+    """The straight pieces of lines, each drawn once however many runs share it."""
+    pieces = np.concatenate([np.hstack((line[:-1], line[1:])) for line in lines])
+    turned = (pieces[:, 0] > pieces[:, 2]) | (
+        (pieces[:, 0] == pieces[:, 2]) & (pieces[:, 1] > pieces[:, 3])
+    )
+    pieces[turned] = pieces[turned][:, [2, 3, 0, 1]]
+    return [piece.reshape(2, 2) for piece in np.unique(pieces, axis=0)]
+
+
+def _casing(palette: Palette, status: int) -> QPen:
+    pen = QPen(palette.color("sheet", 0.85), run_pen(palette, status).widthF() + 2.5)
+    pen.setCosmetic(True)
+    return pen
