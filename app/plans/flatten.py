@@ -13,6 +13,7 @@ from typing import Any, TypeAlias, cast
 
 from ezdxf.addons.drawing.config import Configuration, ImagePolicy
 from ezdxf.addons.drawing.frontend import UniversalFrontend
+from ezdxf.addons.drawing.gfxproxy import DXFGraphicProxy
 from ezdxf.addons.drawing.properties import Properties
 from ezdxf.entities.arc import Arc
 from ezdxf.entities.circle import Circle
@@ -21,6 +22,7 @@ from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.ellipse import Ellipse
 from ezdxf.entities.insert import Insert
+from ezdxf.entities.line import Line
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.entities.mtext import MText
 from ezdxf.entities.polygon import DXFPolygon
@@ -63,6 +65,21 @@ _SKIPPED = {
 }
 _SAID_NOTHING_OF = frozenset(("VIEWPORT", "LIGHT", "SUN", "CAMERA", "SEQEND"))
 
+_PLAIN = frozenset(
+    ("LINE", "ARC", "CIRCLE", "ELLIPSE", "LWPOLYLINE", "POLYLINE", "SPLINE", "POINT", "INSERT")
+)
+_LOOK = (
+    "layer",
+    "color",
+    "true_color",
+    "linetype",
+    "lineweight",
+    "ltscale",
+    "transparency",
+    "invisible",
+)
+"""What the look of a plain thing depends on, besides the block that it is in."""
+
 BlockKey: TypeAlias = tuple[object, ...]
 
 
@@ -81,6 +98,7 @@ class FlatteningFrontend(UniversalFrontend):
         self._context = context
         self._blocks: dict[BlockKey, FlatGeometry] = {}
         self._open_blocks: list[str] = []
+        self._looks: dict[tuple[object, ...], Properties] = {}
         super().__init__(
             context,
             RecordingPipeline(self.pens, Collector(budget, tolerance)),
@@ -100,6 +118,7 @@ class FlatteningFrontend(UniversalFrontend):
         table: dict[str, Callable[[Any, Properties], None]] = dict(super()._build_dispatch_table())
         table.update(
             {
+                "LINE": self._draw_line,
                 "INSERT": self._draw_insert,
                 "DIMENSION": self._draw_dimension,
                 "ARC_DIMENSION": self._draw_dimension,
@@ -140,11 +159,27 @@ class FlatteningFrontend(UniversalFrontend):
 
     def _draw_one(self, entity: DXFEntity) -> None:
         if not isinstance(entity, DXFGraphic):
-            self.skip_entity(entity, "no graphic")
+            # Kinds that the library only stores may still carry a picture of themselves.
+            entity = cast("DXFGraphic", DXFGraphicProxy(entity))
+        properties = self._look(entity)
+        if not properties.is_visible:
             return
-        properties = self.ctx.resolve_all(entity)
-        if properties.is_visible:
+        draw = self._dispatch.get(entity.dxftype())
+        if draw is not None:
+            draw(entity, properties)
+        else:
             self.draw_entity(entity, properties)
+
+    def _look(self, entity: DXFGraphic) -> Properties:
+        """Resolved properties; things drawn alike in the same block share them."""
+        if entity.dxftype() not in _PLAIN:
+            return self.ctx.resolve_all(entity)
+        own = vars(entity.dxf)
+        key = tuple(own.get(name) for name in _LOOK)
+        known = self._looks.get(key)
+        if known is None:
+            known = self._looks[key] = self.ctx.resolve_all(entity)
+        return known
 
     def skip_entity(self, entity: DXFEntity, msg: str) -> None:
         """Count what the frontend does not draw."""
@@ -213,8 +248,8 @@ class FlatteningFrontend(UniversalFrontend):
     def _flatten_block(
         self, name: str, block: Iterable[DXFGraphic], properties: Properties, tolerance: float
     ) -> FlatGeometry:
-        outer = self.pipeline.collector
-        self.pipeline.collector = Collector(self.budget, tolerance)
+        outer, outer_looks = self.pipeline.collector, self._looks
+        self.pipeline.collector, self._looks = Collector(self.budget, tolerance), {}
         self._open_blocks.append(name)
         self.ctx.push_state(properties)
         try:
@@ -223,7 +258,7 @@ class FlatteningFrontend(UniversalFrontend):
         finally:
             self.ctx.pop_state()
             self._open_blocks.pop()
-            self.pipeline.collector = outer
+            self.pipeline.collector, self._looks = outer, outer_looks
 
     def _draw_dimension(self, dimension: Dimension, properties: Properties) -> None:
         block = dimension.get_geometry_block()
@@ -242,6 +277,7 @@ class FlatteningFrontend(UniversalFrontend):
         self, dimension: Dimension, block: Iterable[DXFGraphic], properties: Properties
     ) -> None:
         """Draw a dimension's own picture, which lies in place already, unless it is turned over."""
+        outer_looks, self._looks = self._looks, {}
         self.ctx.push_state(properties)
         try:
             if dimension.ocs().transform or dimension.dxf.get("insert"):
@@ -250,8 +286,14 @@ class FlatteningFrontend(UniversalFrontend):
                 self.draw_entities(block)
         finally:
             self.ctx.pop_state()
+            self._looks = outer_looks
 
     # Entities that go straight into the collector
+
+    def _draw_line(self, entity: Line, properties: Properties) -> None:
+        start, end = entity.dxf.start, entity.dxf.end
+        pen = self.pipeline.pen(properties)
+        self.collector.line(start.x, start.y, end.x, end.y, pen)
 
     def _draw_circle(self, entity: Circle, properties: Properties) -> None:
         self._draw_round(entity, 0.0, FULL_TURN, properties)

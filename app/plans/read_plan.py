@@ -59,7 +59,7 @@ def _read_dxf(data: bytes, name: str, progress: Progress) -> ImportedPlan:
     doc = open_document(data, name=name, notes=notes, progress=progress)
     drawing, dimensions = _drawn(doc, notes, progress)
     _note_paper_space(doc, notes)
-    if drawing.raw_bounds is None and not any(layer.segments.size for layer in drawing.layers):
+    if not _shows_something(drawing):
         raise PlanImportError(_nothing_drawn(name, notes))
     _note_hidden_layers(drawing, notes)
     stated = stated_dimensions(dimensions)
@@ -90,6 +90,17 @@ def _drawn(
     progress.report(ASSEMBLED, "Sorting by layer")
     geometry = frontend.plan_collector.geometry()
     return assembled(geometry, frontend.pens.pens, context.layer_states, notes)
+
+
+def _shows_something(drawing: PlanDrawing) -> bool:
+    """Whether any layer, hidden or not, has a line of some length, an area or a text."""
+    return any(
+        bool(layer.texts)
+        or len(layer.fill_points) > 0
+        or len(layer.hatch_lines) > 0
+        or bool((layer.segments[:, :2] != layer.segments[:, 2:]).any())
+        for layer in drawing.layers
+    )
 
 
 def _note_paper_space(doc: Drawing, notes: Notes) -> None:
@@ -125,4 +136,7 @@ def _nothing_drawn(name: str, notes: Notes) -> str:
             f"{name} is damaged: nothing that can be drawn is left in it. Save it as DXF again in "
             "the program that made it."
         )
-    return f"{name} contains no lines and no texts. Check that the right file was saved."
+    left_out = " ".join(note.text for note in notes.report())
+    return (
+        f"{name} contains no lines and no texts. Check that the right file was saved. {left_out}"
+    ).strip()
