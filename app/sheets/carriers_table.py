@@ -1,0 +1,200 @@
+"""What cable lies in: pathways, and risers with outdoor ducts; fill, and places left in words."""
+
+import math
+from itertools import pairwise
+
+from app.checks.wording import percent_text
+from app.design.design import Design
+from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind
+from app.routing.results import Fill
+from app.sheets.table import Column, ColumnKind, Row, Table
+from app.sheets.words import word
+
+PATHWAYS = "pathways"
+RISERS = "risers"
+_FILL_COLUMNS = (
+    Column("cables", "Cables", ColumnKind.COUNT, 8),
+    Column("cable_section", "Cable section", ColumnKind.SECTION, 13),
+    Column("inside_section", "Inside section", ColumnKind.SECTION, 13),
+    Column("fill", "Fill", ColumnKind.RATIO, 8),
+    Column("planned", "Planned", ColumnKind.RATIO, 9),
+    Column("limit", "Limit", ColumnKind.RATIO, 8),
+    Column("places_left", "Places left", ColumnKind.COUNT, 11),
+    Column("room", "Room", width=30),
+    Column("fill_lying", "Fill with cables to remove", ColumnKind.RATIO, 13),
+    Column("fill_future", "Fill with future cables", ColumnKind.RATIO, 13),
+    Column("state", "State", width=11),
+    Column("provided_by", "Provided by", width=11),
+    Column("note", "Note", width=30),
+)
+PATHWAY_COLUMNS = (
+    Column("number", "Pathway", width=12),
+    Column("floor", "Floor", width=10),
+    Column("kind", "Kind", width=15),
+    Column("size", "Size", width=14),
+    Column("height", "Height", ColumnKind.LENGTH, 9),
+    Column("length", "Length", ColumnKind.LENGTH, 10, total=True),
+    *_FILL_COLUMNS,
+)
+RISER_COLUMNS = (
+    Column("number", "Riser or duct", width=12),
+    Column("from", "From", width=10),
+    Column("to", "To", width=10),
+    Column("kind", "Kind", width=15),
+    Column("size", "Size", width=14),
+    Column("count", "Count", ColumnKind.COUNT, 7),
+    Column("length", "Length", ColumnKind.LENGTH, 10, total=True),
+    Column("fire_rating", "Fire rating", width=10),
+    *_FILL_COLUMNS,
+)
+
+
+def pathways_table(design: Design) -> Table:
+    """All pathways in the project's order."""
+    pathways = design.project.pathways
+    return Table(
+        key=PATHWAYS,
+        title="Pathways",
+        columns=PATHWAY_COLUMNS,
+        ids=tuple(pathways),
+        rows=tuple(_pathway(design, p) for p in pathways.values()),
+        units=design.project.settings.units,
+    )
+
+
+def pathway_row(design: Design, pathway_id: str) -> Row | None:
+    """The row of one pathway, None where it is not there."""
+    pathway = design.project.pathways.get(pathway_id)
+    return None if pathway is None else _pathway(design, pathway)
+
+
+def risers_table(design: Design) -> Table:
+    """All risers, then all outdoor ducts."""
+    project = design.project
+    rows = [_riser(design, r) for r in project.risers.values()]
+    rows += [_duct(design, d) for d in project.outdoor_ducts.values()]
+    return Table(
+        key=RISERS,
+        title="Risers and outdoor ducts",
+        columns=RISER_COLUMNS,
+        ids=(*project.risers, *project.outdoor_ducts),
+        rows=tuple(rows),
+        units=project.settings.units,
+    )
+
+
+def riser_row(design: Design, thing_id: str) -> Row | None:
+    """The row of one riser or outdoor duct, None where it is not there."""
+    riser = design.project.risers.get(thing_id)
+    if riser is not None:
+        return _riser(design, riser)
+    duct = design.project.outdoor_ducts.get(thing_id)
+    return None if duct is None else _duct(design, duct)
+
+
+def size_text(thing: Pathway | Riser | OutdoorDuct) -> str:
+    """`300 × 60`, `2 × Ø 27`, `3,300 mm² opening`; empty where no size is given."""
+    count = f"{thing.count} × " if thing.count > 1 else ""
+    if isinstance(thing, Pathway) and thing.kind is PathwayKind.HOOKS:
+        return "" if thing.opening_mm2 is None else f"{thing.opening_mm2:,.0f} mm² opening"
+    if _is_round(thing):
+        return "" if thing.bore_mm is None else f"{count}Ø {thing.bore_mm:g}"
+    if isinstance(thing, OutdoorDuct) or thing.width_mm is None or thing.depth_mm is None:
+        return ""
+    return f"{count}{thing.width_mm:g} × {thing.depth_mm:g}"
+
+
+def line_length_mm(vertices: tuple[tuple[int, int, int], ...]) -> int:
+    """The true length of a line, each piece rounded to the millimetre, half up."""
+    return sum(math.floor(math.dist(a, b) + 0.5) for a, b in pairwise(vertices))
+
+
+def riser_length_mm(design: Design, riser: Riser) -> int:
+    """Finished floor to finished floor along the riser's straight line."""
+    floors = design.project.floors
+    rise = floors[riser.upper_floor].level_mm - floors[riser.lower_floor].level_mm
+    return math.floor(math.dist((*riser.lower, 0), (*riser.upper, rise)) + 0.5)
+
+
+def _is_round(thing: Pathway | Riser | OutdoorDuct) -> bool:
+    if isinstance(thing, Pathway):
+        return thing.kind not in OPEN_KINDS and thing.bore_mm is not None
+    if isinstance(thing, Riser):
+        return thing.kind in {RiserKind.SLEEVES, RiserKind.CONDUIT}
+    return True
+
+
+def _pathway(design: Design, pathway: Pathway) -> Row:
+    heights = [v[2] for v in pathway.vertices]
+    return (
+        pathway.number,
+        design.project.floors[pathway.floor].name,
+        word(pathway.kind),
+        size_text(pathway),
+        # A sloped or dropping line is told by its usual, that is its most frequent, height.
+        max(heights, key=lambda h: (heights.count(h), h)),
+        line_length_mm(pathway.vertices),
+        *_fill(design, pathway),
+    )
+
+
+def _riser(design: Design, riser: Riser) -> Row:
+    floors = design.project.floors
+    return (
+        riser.number,
+        floors[riser.lower_floor].name,
+        floors[riser.upper_floor].name,
+        word(riser.kind),
+        size_text(riser),
+        riser.count,
+        riser_length_mm(design, riser),
+        riser.fire_rating,
+        *_fill(design, riser),
+    )
+
+
+def _duct(design: Design, duct: OutdoorDuct) -> Row:
+    floors = design.project.floors
+    return (
+        duct.number,
+        floors[duct.from_floor].name,
+        floors[duct.to_floor].name,
+        "outdoor duct",
+        size_text(duct),
+        duct.count,
+        line_length_mm(duct.vertices),
+        "",
+        *_fill(design, duct),
+    )
+
+
+def _fill(design: Design, thing: Pathway | Riser | OutdoorDuct) -> Row:
+    tail = (word(thing.state), word(thing.provided_by), thing.note)
+    fill = design.fills.get(thing.id)
+    if fill is None:
+        return (0, None, None, None, None, None, None, "", None, None, *tail)
+    return (
+        fill.cables,
+        fill.area_mm2,
+        fill.inside_mm2,
+        fill.ratio,
+        fill.planned_ratio,
+        fill.limit_ratio,
+        fill.places_left,
+        room_text(fill),
+        fill.ratio_lying,
+        fill.ratio_future,
+        *tail,
+    )
+
+
+def room_text(fill: Fill) -> str:
+    """The places left in words: `room for 61 more of this cable`, `8 too many`."""
+    if fill.places_left is None or fill.ratio is None:
+        return "size not known"
+    if fill.places_left < 0:
+        return f"{-fill.places_left} too many at {percent_text(fill.limit_ratio)}"
+    if fill.places_left == 0:
+        return "full"
+    return f"room for {fill.places_left} more of this cable"
