@@ -116,6 +116,13 @@ class PlanLayer:
     fill_colours: Indices = field(default_factory=_no_indices)
     texts: tuple[PlanText, ...] = ()
 
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: a drawing is a value."""
+        for name in self.__slots__:
+            value = getattr(self, name)
+            if isinstance(value, np.ndarray):
+                value.setflags(write=False)
+
     @property
     def is_visible(self) -> bool:
         """Whether the file itself shows this layer."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 from ezdxf.document import Drawing
 
 from app.drawing.plan_drawing import PlanDrawing
@@ -62,6 +63,7 @@ def _read_dxf(data: bytes, name: str, progress: Progress) -> ImportedPlan:
     if not _shows_something(drawing):
         raise PlanImportError(_nothing_drawn(name, notes))
     _note_hidden_layers(drawing, notes)
+    _note_stray(drawing, notes)
     stated = stated_dimensions(dimensions)
     proposals = unit_proposals(doc.header, drawing, stated)
     progress.report(1.0, "Read")
@@ -117,6 +119,20 @@ def _note_hidden_layers(drawing: PlanDrawing, notes: Notes) -> None:
         has_content = len(layer.segments) or len(layer.fill_points) or layer.texts
         if has_content and not layer.is_visible:
             notes.add("hidden-layers", layer.name)
+
+
+def _note_stray(drawing: PlanDrawing, notes: Notes) -> None:
+    if drawing.bounds is None or drawing.bounds == drawing.raw_bounds:
+        return
+    x0, y0, x1, y1 = drawing.bounds
+    segments = np.concatenate(
+        [layer.segments for layer in drawing.layers if layer.is_visible] or [np.zeros((0, 4))]
+    )
+    xs, ys = segments[:, 0::2], segments[:, 1::2]
+    outside = (xs < x0) | (xs > x1) | (ys < y0) | (ys > y1)
+    count = int(outside.all(axis=1).sum())
+    if count:
+        notes.add("stray", count=count)
 
 
 def _nothing_drawn(name: str, notes: Notes) -> str:
