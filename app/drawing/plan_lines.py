@@ -90,7 +90,7 @@ def dashed(segments: Floats, pattern: tuple[float, ...], *, phase: Floats | None
     for on, off in zip(pattern[::2], pattern[1::2], strict=False):
         start = np.maximum(offset + at, 0.0)
         end = np.minimum(offset + at + on, length[row])
-        keep = start <= end
+        keep = start < end if on > 0 else start == end
         pieces.append(_parts(segments, delta, length, row[keep], start[keep], end[keep]))
         at += on + off
     return np.concatenate(pieces)

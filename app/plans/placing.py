@@ -159,7 +159,9 @@ def _clipped_lines(
     if not len(lines):
         return lines, pens
     cut = shapely.difference if keep_outside else shapely.intersection
-    pieces, row = shapely.get_parts(cut(shapely.linestrings(lines.reshape(-1, 2, 2)), region), True)
+    pieces, row = shapely.get_parts(
+        cut(shapely.linestrings(lines.reshape(-1, 2, 2)), region), return_index=True
+    )
     is_line = (shapely.get_type_id(pieces) == shapely.GeometryType.LINESTRING) & (
         shapely.get_num_points(pieces) > 1
     )

@@ -13,8 +13,8 @@ from ezdxf.math import Vec3
 
 MOST_POINTS = 20_000
 MOST_POINTS_PER_BLOCK = 500
-TOLERANCE_RATIO = 2e-5
-"""Chords keep within this part of the drawing's size: 1 mm on a building of 50 m."""
+TOLERANCE_RATIO = 1e-5
+"""Chords keep within this part of the drawing's size: half a millimetre on a building of 50 m."""
 
 
 def chord_tolerance(doc: Drawing) -> float:
