@@ -62,6 +62,10 @@ class Form(QWidget):
             grid.addWidget(label, row, 0, top)
             grid.addWidget(editor, row, 1)
 
+    def holds(self, key: str) -> bool:
+        """Whether it has a field of this key."""
+        return key in self._editors
+
     def editor(self, key: str) -> Editor:
         """The editor of one field."""
         return self._editors[key]

@@ -1,0 +1,261 @@
+"""The one panel: what is selected, many things at once too, or the floor in view."""
+
+from typing import Any
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+
+from app.model.entities import (
+    BackboneCable,
+    Entity,
+    Floor,
+    Frame,
+    OutdoorDuct,
+    Outlet,
+    OutletKind,
+    Pathway,
+    Plan,
+    Riser,
+    Space,
+)
+from app.ui import look
+from app.ui.fields.form import Form
+from app.ui.fields.of_things import PORTS_TOGETHER, port_fields, shared_fields
+from app.ui.fields.spec import Field, Sort, things_of
+from app.ui.panel.backbone_view import BackboneView
+from app.ui.panel.floor_view import FloorView
+from app.ui.panel.pieces import clear, column, heading, words
+from app.ui.panel.plan_view import PlanView
+from app.ui.panel.required_view import RequiredView
+from app.ui.panel.run_view import RunView
+from app.ui.panel.thing_views import FillView, FrameView
+from app.ui.session import Session
+from app.ui.words import floor_of, kind_of, names_of
+
+OUTLET_KIND = Field(key="kind", label="Kind", sort=Sort.CHOICE, options=things_of(OutletKind))
+
+
+class Panel(QWidget):
+    """Title, fields, and what there is to say and show about the selection."""
+
+    thing_asked = Signal(str)
+    import_asked = Signal()
+    calibrate_asked = Signal(str)
+    unit_asked = Signal(str)
+    kind_asked = Signal(tuple, str)
+    """Outlets to be given another kind, and the kind."""
+    finding_asked = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._floor_id: str | None = None
+        self._port_id: str | None = None
+        self._shape: tuple[object, ...] = ()
+        self._forms: list[tuple[Form, str]] = []
+        self._views: list[QWidget] = []
+        self._content = QWidget(self)
+        self._column = QVBoxLayout(self._content)
+        self._column.setContentsMargins(look.em(0.9), look.em(0.7), look.em(0.9), look.em(0.7))
+        self._column.setSpacing(look.em(0.4))
+        area = QScrollArea(self)
+        area.setWidget(self._content)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        outer = column(self)
+        outer.addWidget(area)
+        self.area = area
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(0)
+        self._later.timeout.connect(self.refresh)
+        session.changed.connect(lambda _: self._later.start())
+        session.selected.connect(lambda _: self._later.start())
+
+    def show_floor(self, floor_id: str | None) -> None:
+        """Another floor is in view."""
+        self._floor_id = floor_id
+        self._later.start()
+
+    def show_port(self, port_id: str) -> None:
+        """Show the run of this port when its outlet is selected."""
+        self._port_id = port_id
+        self._later.start()
+
+    # --- what is shown ------------------------------------------------------------------
+
+    def _things(self) -> tuple[Entity, ...]:
+        project = self._session.project
+        chosen = (project.get(i) for i in self._session.selection.ids)
+        things = tuple(t for t in chosen if t is not None)
+        if things:
+            return things
+        floor = project.floors.get(self._floor_id or "")
+        return () if floor is None else (floor,)
+
+    def refresh(self) -> None:
+        """Show what is selected now; widgets are made anew only for other kinds of things."""
+        things = self._things()
+        shape = self._shape_of(things)
+        if shape != self._shape:
+            self._shape = shape
+            self._build(things)
+        for form, _ in self._forms:
+            form.show_things(self._session.project, things)
+        for view in self._views:
+            self._fill(view, things)
+
+    def _shape_of(self, things: tuple[Entity, ...]) -> tuple[object, ...]:
+        """What decides which widgets are needed."""
+        project = self._session.project
+        named = tuple(
+            tuple((i, e.name) for i, e in table.items())
+            for table in (project.cable_types, project.outlet_kinds, project.frames, project.floors)
+        )
+        types = tuple(sorted({type(t).__name__ for t in things}))
+        one = things[0].id if len(things) == 1 else ""
+        port = self._chosen_port(things)
+        return (types, one, len(things) > 1, port, project.settings.units, named)
+
+    def _chosen_port(self, things: tuple[Entity, ...]) -> str | None:
+        if len(things) != 1 or not isinstance(things[0], Outlet) or not things[0].ports:
+            return None
+        ids = [p.id for p in things[0].ports]
+        return self._port_id if self._port_id in ids else ids[0]
+
+    def _build(self, things: tuple[Entity, ...]) -> None:
+        clear(self._column)
+        self._forms, self._views = [], []
+        if not things:
+            self._column.addWidget(words("No floor yet. Import a plan to begin.", "soft"))
+            self._column.addStretch(1)
+            return
+        self._title = words("", "title", self._content)
+        self._subtitle = words("", "soft", self._content)
+        self._column.addWidget(self._title)
+        self._column.addWidget(self._subtitle)
+        types = {type(t) for t in things}
+        one = things[0] if len(things) == 1 else None
+        if types == {Outlet}:
+            self._build_outlets(one)
+        else:
+            self._add_views_above(one)
+            self._add_form(shared_fields(types), things)
+            self._add_views_below(one)
+        self._column.addStretch(1)
+
+    def _build_outlets(self, one: Any) -> None:
+        if one is not None:
+            self._add_view(self._run_view())
+        self._column.addWidget(heading("Outlet" if one is not None else "Outlets"))
+        self._add_form((OUTLET_KIND,), ())
+        self._add_form(shared_fields({Outlet}), ())
+        if one is None:
+            self._column.addWidget(heading("All their ports"))
+            self._add_form(PORTS_TOGETHER, ())
+            return
+        port = next((p for p in one.ports if p.id == self._chosen_port((one,))), None)
+        if port is not None:
+            number = one.ports.index(port) + 1
+            self._column.addWidget(heading(f"Port {port.label or number}"))
+            self._add_form(port_fields(port), ())
+
+    def _run_view(self) -> RunView:
+        view = RunView(self._session.rules, self._content)
+        view.asked.connect(self.thing_asked)
+        view.port_chosen.connect(self.show_port)
+        return view
+
+    def _add_views_above(self, one: Entity | None) -> None:
+        if isinstance(one, Pathway | Riser | OutdoorDuct):
+            self._add_view(FillView(self._content))
+        elif isinstance(one, Frame):
+            self._add_view(FrameView(self._content))
+        elif isinstance(one, BackboneCable):
+            view = BackboneView(self._content)
+            view.asked.connect(self.thing_asked)
+            self._add_view(view)
+        elif isinstance(one, Plan):
+            plan = PlanView(self._session, self._content)
+            plan.calibrate_asked.connect(self.calibrate_asked)
+            plan.unit_asked.connect(self.unit_asked)
+            self._add_view(plan)
+
+    def _add_views_below(self, one: Entity | None) -> None:
+        if isinstance(one, Floor):
+            floor = FloorView(self._session, self._content)
+            floor.thing_asked.connect(self.thing_asked)
+            floor.import_asked.connect(self.import_asked)
+            self._add_view(floor)
+        elif isinstance(one, Space):
+            self._add_view(RequiredView(self._session, self._content))
+
+    def _add_view(self, view: QWidget) -> None:
+        self._views.append(view)
+        self._column.addWidget(view)
+
+    def _add_form(self, fields: tuple[Field, ...], things: tuple[Entity, ...]) -> None:
+        if not fields:
+            if len(things) > 1:
+                text = "These have no field in common; select things of one kind to edit them."
+                self._column.addWidget(words(text, "soft"))
+            return
+        form = Form(fields, self._session.project, self._session.rules, self._content)
+        form.edited.connect(self._edited)
+        self._forms.append((form, fields[0].key))
+        self._column.addWidget(form)
+
+    def form_with(self, key: str) -> Form:
+        """The form that holds a field."""
+        return next(form for form, _ in self._forms if form.holds(key))
+
+    def _fill(self, view: QWidget, things: tuple[Entity, ...]) -> None:
+        project, design, thing = self._session.project, self._session.design, things[0]
+        if isinstance(view, RunView) and isinstance(thing, Outlet):
+            view.choose(self._chosen_port(things))
+            view.show_outlet(thing, project, design)
+        elif isinstance(view, FillView):
+            view.show_fill(thing, project, design)  # type: ignore[arg-type]
+        elif isinstance(view, FrameView):
+            view.show_frame(thing.id, project, design)
+        elif isinstance(view, BackboneView):
+            view.show_cable(thing.id, project, design)
+        elif isinstance(view, PlanView) and isinstance(thing, Plan):
+            view.show_plan(thing)
+        elif isinstance(view, FloorView) and isinstance(thing, Floor):
+            view.show_floor(thing)
+        elif isinstance(view, RequiredView) and isinstance(thing, Space):
+            view.show_space(thing)
+        self._title.setText(names_of(project, tuple(t.id for t in things)))
+        self._subtitle.setText(self._where(things))
+
+    def _where(self, things: tuple[Entity, ...]) -> str:
+        """Floor and space of what is shown."""
+        project, design = self._session.project, self._session.design
+        floors = dict.fromkeys(floor_of(project, t.id) for t in things)
+        names = [project.floors[f].name for f in floors if f is not None]
+        one = things[0] if len(things) == 1 else None
+        if isinstance(one, Floor):
+            building = project.buildings[one.building]
+            return f"Floor of {building.name}. Nothing is selected."
+        text = f"On {names[0]}" if len(names) == 1 else f"On {len(names)} floors"
+        if isinstance(one, Outlet) and design is not None:
+            space = project.spaces.get(design.space_of.get(one.id) or "")
+            where = f"{space.number} {space.name}".strip() if space else "outside every space"
+            return f"{project.outlet_kinds[one.kind].name}. {text}, {where}."
+        if one is not None and not isinstance(one, Plan):
+            return f"{text}." if names else kind_of(one.id).capitalize()
+        return f"{text}. A field edits them all." if len(things) > 1 else f"{text}."
+
+    def _edited(self, field: Field, value: Any) -> None:
+        things = self._things()
+        if field is OUTLET_KIND:
+            self.kind_asked.emit(tuple(t.id for t in things), value)
+            self._later.start()
+            return
+        what = names_of(self._session.project, tuple(t.id for t in things))
+        patch = field.patch(things, value, what[0].lower() + what[1:])
+        if not patch.changes or not self._session.commit(patch):
+            self._later.start()

@@ -1,0 +1,225 @@
+"""What the panel adds below the fields: pictures and sentences for frames and pathways."""
+
+from typing import Any
+
+import numpy as np
+from PySide6.QtWidgets import QWidget
+
+from app.model.entities import CableType, OutdoorDuct, Pathway, Riser
+from app.model.project import Project
+from app.model.vocabulary import PathwayKind, RiserKind, State
+from app.routing.results import Fill, RunStatus
+from app.sizing.panels import panels_for
+from app.ui.lengths import MM_PER_UNIT, SIGN, length
+from app.ui.panel.pieces import column, heading, set_role, words
+from app.ui.pictures.cross_section import CrossSection, Section
+from app.ui.pictures.histogram import Histogram
+from app.ui.words import counted
+
+
+class FrameView(QWidget):
+    """Ports, panels and the lengths of a frame's runs."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        box = column(self)
+        self._ports = words("", "", self)
+        self._panels = words("", "soft", self)
+        self._lengths = words("", "soft", self)
+        self._histogram = Histogram(self)
+        for widget in (
+            heading("What ends here", self),
+            self._ports,
+            self._panels,
+            heading("Lengths of its runs", self),
+            self._histogram,
+            self._lengths,
+        ):
+            box.addWidget(widget)
+
+    def show_frame(self, frame_id: str, project: Project, design: Any) -> None:
+        """Count what ends at the frame."""
+        self.setVisible(design is not None)
+        if design is None:
+            return
+        runs, units = design.runs, project.settings.units
+        index = runs.frame_ids.index(frame_id) if frame_id in runs.frame_ids else None
+        routed = runs.status != int(RunStatus.NO_ROUTE)
+        rows = (
+            np.flatnonzero((runs.frame_index == index) & routed)
+            if index is not None
+            else np.array([], dtype=np.int64)
+        )
+        outlets = {runs.outlet_ids[r] for r in rows.tolist()}
+        ports, plates = counted(len(rows), "port"), counted(len(outlets), "outlet")
+        self._ports.setText(f"{ports} of {plates}.")
+        self._panels.setText(_panel_words(rows.tolist(), project, design))
+        lengths = runs.installed_mm[rows]
+        limit = int(runs.limit_mm[rows].max()) if len(rows) else 90_000
+        self._histogram.show_lengths(
+            lengths.tolist(), limit_mm=limit, unit_mm=MM_PER_UNIT[units], unit=SIGN[units]
+        )
+        if len(rows):
+            self._lengths.setText(
+                f"Shortest {length(lengths.min(), units)}, mean {length(lengths.mean(), units)}, "
+                f"longest {length(lengths.max(), units)}; "
+                f"{length(lengths.sum(), units, places=0)} in all."
+            )
+        else:
+            self._lengths.setText("No run ends here.")
+        self._histogram.setVisible(bool(len(rows)))
+
+
+def _panel_words(rows: list[int], project: Project, design: Any) -> str:
+    """How many panels the ports need, by cable type."""
+    state_of = {
+        p.id: (p.cable_type, p.state or o.state) for o in project.outlets.values() for p in o.ports
+    }
+    counts: dict[str, list[int]] = {}
+    for row in rows:
+        cable, state = state_of[design.runs.port_ids[row]]
+        standing, after = counts.setdefault(cable, [0, 0])
+        stays = state in (State.EXISTING, State.NEW, State.TO_RELOCATE)
+        stands = state in (State.EXISTING, State.TO_REMOVE, State.TO_RELOCATE)
+        counts[cable] = [standing + stands, after + stays]
+    settings, sentences = project.settings, []
+    for cable, (standing, after) in counts.items():
+        need = panels_for(
+            ports_existing=standing,
+            ports_after=after,
+            growth_percent=settings.growth_percent,
+            panel_ports=settings.panel_ports,
+        )
+        name = project.cable_types[cable].name
+        new = "" if need.new == need.total else f", {need.new} of them new"
+        sentences.append(
+            f"{name}: {counted(need.total, 'panel')} of {settings.panel_ports}{new} "
+            f"with {settings.growth_percent:g} % growth; {need.free_after} ports free."
+        )
+    return "\n".join(sentences)
+
+
+class FillView(QWidget):
+    """How full a pathway, riser or duct is, and how much room is left."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        box = column(self)
+        self._said = words("", "", self)
+        self._section = CrossSection(self)
+        self._caption = words("", "soft", self)
+        self._left = words("", "", self)
+        for widget in (
+            heading("Cables in it", self),
+            self._said,
+            self._section,
+            self._caption,
+            self._left,
+        ):
+            box.addWidget(widget)
+
+    def show_fill(
+        self, thing: Pathway | Riser | OutdoorDuct, project: Project, design: Any
+    ) -> None:
+        """Show the fullest place."""
+        fill = None if design is None else design.fills.get(thing.id)
+        self.setVisible(fill is not None)
+        if fill is None:
+            return
+        self._said.setText(fill_sentence(fill))
+        over = fill.ratio is not None and fill.ratio > fill.limit_ratio
+        planned = fill.ratio is not None and fill.ratio > fill.planned_ratio
+        set_role(self._said, "fail" if over else "warn" if planned else "")
+        section = section_of(thing, fill, project)
+        self._section.setVisible(section is not None)
+        self._caption.setVisible(section is not None)
+        self._section.show_section(section)
+        if section is not None:
+            self._caption.setText(caption_of(section))
+        self._left.setText(places_sentence(fill))
+
+
+def fill_sentence(fill: Fill) -> str:
+    """Cables and fill at the fullest place."""
+    if fill.ratio is None:
+        return f"{counted(fill.cables, 'cable')} at most; its size is not known."
+    text = f"{counted(fill.cables, 'cable')} at the fullest place: {fill.ratio:.0%} full"
+    if fill.ratio > fill.limit_ratio:
+        return f"{text}, over the {fill.limit_ratio:.0%} it may take."
+    if fill.ratio > fill.planned_ratio:
+        return (
+            f"{text}, above the planned {fill.planned_ratio:.0%}; {fill.limit_ratio:.0%} is full."
+        )
+    return f"{text}; {fill.limit_ratio:.0%} is full."
+
+
+def places_sentence(fill: Fill) -> str:
+    """Spare places in words."""
+    if fill.places_left is None:
+        return "Give its size, and the room left can be told."
+    later = (
+        f" {counted(fill.cables_future, 'future cable')} more will come."
+        if (fill.cables_future)
+        else ""
+    )
+    going = fill.cables_lying - fill.cables
+    gone = f" {counted(going, 'cable')} to remove still lie in it." if going > 0 else ""
+    if fill.places_left <= 0:
+        return f"No room for another cable.{later}{gone}"
+    return f"Room for {fill.places_left:,} more of this cable.{later}{gone}"
+
+
+def caption_of(section: Section) -> str:
+    """What the picture shows."""
+    if section.outline == "trough":
+        size = f"{section.width_mm:g} × {section.depth_mm:g} mm inside"
+        line = "; dashed: planned fill" if section.planned_ratio else ""
+        return f"Cut across, {size}{line}."
+    if section.count > 1:
+        return f"One of {section.count}, {section.width_mm:g} mm bore."
+    return f"Cut across, {section.width_mm:g} mm."
+
+
+def section_of(thing: Any, fill: Fill, project: Project) -> Section | None:
+    """The picture of a pathway's inside; None where its size is not known."""
+    if fill.inside_mm2 is None or fill.ratio is None:
+        return None
+    od = _mean_od(fill, project)
+    count = getattr(thing, "count", 1)
+    kind = getattr(thing, "kind", RiserKind.CONDUIT)
+    if kind is PathwayKind.HOOKS:
+        across = float(np.sqrt(fill.inside_mm2 * 4 / np.pi))
+        outline, wide, deep = "hook", across, across
+    elif (
+        getattr(thing, "width_mm", None)
+        and thing.depth_mm
+        and kind
+        not in (
+            PathwayKind.CONDUIT,
+            RiserKind.SLEEVES,
+            RiserKind.CONDUIT,
+        )
+    ):
+        outline, wide, deep = "trough", thing.width_mm, thing.depth_mm
+    elif thing.bore_mm:
+        outline, wide, deep = "round", thing.bore_mm, thing.bore_mm
+    else:
+        return None
+    return Section(
+        outline=outline,  # type: ignore[arg-type]
+        width_mm=wide,
+        depth_mm=deep,
+        cables=fill.cables,
+        od_mm=od,
+        ratio=fill.ratio,
+        limit_ratio=fill.limit_ratio,
+        planned_ratio=fill.planned_ratio,
+        count=count if outline == "round" else 1,
+    )
+
+
+def _mean_od(fill: Fill, project: Project) -> float:
+    if fill.cables:
+        return float(np.sqrt(fill.area_mm2 / fill.cables * 4 / np.pi))
+    types: list[CableType] = list(project.cable_types.values())
+    return types[0].od_mm if types else 7.5

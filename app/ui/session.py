@@ -1,0 +1,148 @@
+"""The open project as the window sees it: one place to read, to change, and to hear of it."""
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QAbstractButton, QMessageBox, QWidget
+
+from app.drawing.plan_drawing import PlanDrawing
+from app.editor.asking import Answer, InputProblem, Outcome, Question
+from app.editor.document import Document, DocumentChanged
+from app.editor.selection import Selection
+from app.model.project import Patch, PatchRefused, Project
+from app.model.vocabulary import Units
+from app.standards import RuleSet
+
+
+class Session(QObject):
+    """An open document with its selection, rules and plan drawings."""
+
+    changed = Signal(object)
+    """`DocumentChanged`, after every commit, undo and redo."""
+    selected = Signal(tuple)
+    message = Signal(str)
+    """One sentence for the line at the bottom."""
+
+    def __init__(
+        self,
+        document: Document,
+        *,
+        rules: RuleSet,
+        drawings: Callable[[str], PlanDrawing | None],
+        path: Path | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.selection = Selection(document)
+        self.rules = rules
+        self.drawings = drawings
+        self.path = path
+        self._ask_in: QWidget | None = None
+        self._ends = [
+            document.subscribe(self._document_changed),
+            self.selection.subscribe(self.selected.emit),
+        ]
+
+    @property
+    def project(self) -> Project:
+        return self.document.project
+
+    @property
+    def design(self) -> Any:
+        return self.document.design
+
+    @property
+    def units(self) -> Units:
+        return self.project.settings.units
+
+    def ask_in(self, window: QWidget) -> None:
+        """Questions and refusals appear over this window."""
+        self._ask_in = window
+
+    def commit(self, patch: Patch, *, merge: str | None = None) -> bool:
+        """Commit a patch; a refusal is said in words and changes nothing."""
+        try:
+            self.document.commit(patch, merge=merge)
+        except PatchRefused as refusal:
+            self.refuse(str(refusal))
+            return False
+        except OSError as error:
+            self.refuse(
+                f"The edit could not be kept safe ({error.strerror or error}), so it was not "
+                "made. Free some space or save the project elsewhere, then try again."
+            )
+            return False
+        return True
+
+    def do(self, command: Callable[[], Outcome | Patch]) -> bool:
+        """Run a command, ask what it asks, and commit what comes of it."""
+        try:
+            outcome = command()
+        except (InputProblem, PatchRefused) as problem:
+            self.refuse(str(problem))
+            return False
+        if isinstance(outcome, Question):
+            answer = ask(self._ask_in, outcome)
+            if answer is None:
+                return False
+            outcome = answer
+        return self.commit(outcome)
+
+    def undo(self) -> None:
+        self._step(self.document.undo)
+
+    def redo(self) -> None:
+        self._step(self.document.redo)
+
+    def _step(self, step: Callable[[], DocumentChanged | None]) -> None:
+        try:
+            changed = step()
+        except (PatchRefused, OSError) as problem:
+            self.refuse(str(problem))
+            return
+        if changed is not None:
+            self.message.emit(f"{changed.patch.label}")
+
+    def refuse(self, sentence: str) -> None:
+        """Say why something was not done."""
+        self.message.emit(sentence)
+        box = QMessageBox(self._ask_in)
+        box.setIcon(QMessageBox.Icon.Information)
+        box.setWindowTitle("Not done")
+        box.setText(sentence)
+        box.exec()
+
+    def select(self, ids: Iterable[str]) -> None:
+        """Select exactly these."""
+        self.selection.set(tuple(ids))
+
+    def close(self) -> None:
+        """Hear no more of the document."""
+        for end in self._ends:
+            end()
+        self._ends.clear()
+
+    def _document_changed(self, changed: DocumentChanged) -> None:
+        self.changed.emit(changed)
+
+
+def ask(parent: QWidget | None, question: Question) -> Patch | None:
+    """Put a question to the user; the patch of the chosen answer, None to do nothing."""
+    box = QMessageBox(parent)
+    box.setIcon(QMessageBox.Icon.Question)
+    box.setWindowTitle("Drawcord")
+    box.setText(question.text)
+    buttons: dict[QAbstractButton, Answer] = {}
+    for index, answer in enumerate(question.answers):
+        role = (
+            QMessageBox.ButtonRole.AcceptRole if index == 0 else QMessageBox.ButtonRole.ActionRole
+        )
+        buttons[box.addButton(answer.label, role)] = answer
+    cancel = box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
+    box.setEscapeButton(cancel)
+    box.exec()
+    chosen = buttons.get(box.clickedButton())
+    return None if chosen is None else chosen.patch

@@ -1,0 +1,257 @@
+"""One table on the screen: filter, sorting by heading, selection, copying."""
+
+from collections.abc import Callable, Iterable
+
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QTableView,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.sheets.table import Row, Table
+from app.ui import look
+from app.ui.tables.model import TableModel
+from app.ui.words import counted
+
+FILTER_AFTER_MS = 120
+WIDEST_EM = 34
+
+
+class _Grid(QTableView):
+    """A table view that copies whole rows and says what was opened."""
+
+    copied = Signal()
+    opened = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copied.emit()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.opened.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class TableView(QWidget):
+    """A table with its filter line. Speaks in ids of things."""
+
+    things_selected = Signal(tuple)
+    things_opened = Signal(tuple)
+    row_chosen = Signal(tuple)
+    """All that the current row speaks of."""
+    message = Signal(str)
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.model = TableModel()
+        self._quiet = False
+        self._only_name = ""
+        self._only: Callable[[str, Row], bool] | None = None
+        self._selected: tuple[str, ...] = ()
+        self._sized: tuple[object, ...] = ()
+        self.grid = _Grid(self)
+        self._dress_grid(name)
+        self.filter_line = QLineEdit(self)
+        self.filter_line.setPlaceholderText("Filter: words that must stand in the row")
+        self.filter_line.setClearButtonEnabled(True)
+        self.filter_line.setAccessibleName(f"Filter {name}")
+        self._delay = QTimer(self)
+        self._delay.setSingleShot(True)
+        self._delay.setInterval(FILTER_AFTER_MS)
+        self._delay.timeout.connect(self._filter)
+        self.filter_line.textChanged.connect(self._delay.start)
+        self._only_button = QToolButton(self)
+        self._only_button.setToolTip("Show all rows again")
+        self._only_button.clicked.connect(lambda: self.show_only("", None))
+        self._only_button.hide()
+        self._count = QLabel(self)
+        self._count.setProperty("role", "soft")
+        self._copy = QToolButton(self)
+        self._copy.setText("Copy")
+        self._copy.setToolTip("Copy the selected rows, or all, for a spreadsheet (Ctrl+C)")
+        self._copy.clicked.connect(self.copy)
+        self._lay_out()
+
+    def _dress_grid(self, name: str) -> None:
+        grid = self.grid
+        grid.setModel(self.model)
+        grid.setAccessibleName(name)
+        grid.setFont(look.figures_font())
+        grid.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        grid.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        grid.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        grid.setAlternatingRowColors(True)
+        grid.setShowGrid(False)
+        grid.setWordWrap(False)
+        grid.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        grid.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        grid.setTabKeyNavigation(False)
+        grid.setCornerButtonEnabled(False)
+        rows = grid.verticalHeader()
+        rows.hide()
+        rows.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        rows.setDefaultSectionSize(look.em(1.75))
+        head = grid.horizontalHeader()
+        head.setSectionsClickable(True)
+        head.setHighlightSections(False)
+        head.setStretchLastSection(True)
+        head.setSortIndicatorShown(True)
+        head.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        head.setSortIndicatorClearable(True)
+        head.sortIndicatorChanged.connect(self._sort)
+        grid.selectionModel().selectionChanged.connect(self._selection_changed)
+        grid.doubleClicked.connect(self._opened)
+        grid.opened.connect(lambda: self._opened(grid.currentIndex()))
+        grid.copied.connect(self.copy)
+
+    def _lay_out(self) -> None:
+        bar = QHBoxLayout()
+        bar.setContentsMargins(look.em(0.5), look.em(0.25), look.em(0.5), look.em(0.25))
+        bar.setSpacing(look.em(0.5))
+        bar.addWidget(self.filter_line, 2)
+        bar.addWidget(self._only_button)
+        bar.addStretch(1)
+        bar.addWidget(self._count)
+        bar.addWidget(self._copy)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(bar)
+        column.addWidget(self.grid, 1)
+
+    # --- what it shows ------------------------------------------------------------------
+
+    def show_table(self, table: Table) -> None:
+        """Show a table from nothing, keeping sorting, filter and selection."""
+        self._quiet = True
+        self.model.set_table(table)
+        self._quiet = False
+        if self._sized != table.columns:
+            self._sized = table.columns
+            self._size_columns()
+            self.grid.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        self._tell_count()
+        self.select_things(self._selected, again=True)
+
+    def rows_changed(self) -> None:
+        """Rows were changed one by one: selection and count follow."""
+        self._tell_count()
+        self._show_selection(scroll=False)
+
+    def _size_columns(self) -> None:
+        metrics = self.grid.fontMetrics()
+        for index, column in enumerate(self.model.columns):
+            heading = self.model.headerData(index, Qt.Orientation.Horizontal)
+            wide = max(
+                metrics.horizontalAdvance(str(heading)) + look.em(2.2),
+                column.width * metrics.averageCharWidth() + look.em(1),
+            )
+            self.grid.setColumnWidth(index, min(wide, look.em(WIDEST_EM)))
+
+    def _tell_count(self) -> None:
+        shown, every = self.model.rowCount(), self.model.count_of_all
+        text = counted(every, "row") if shown == every else f"{shown:,} of {counted(every, 'row')}"
+        self._count.setText(text)
+
+    def _sort(self, column: int, order: Qt.SortOrder) -> None:
+        self._quiet = True
+        self.model.sort(column, order)
+        self._quiet = False
+        self._show_selection(scroll=True)
+
+    def sort_by(self, key: str, *, descending: bool = False) -> None:
+        """Sort by a column, as its heading would."""
+        index = self.model.column_index(key)
+        if index is not None:
+            order = Qt.SortOrder.DescendingOrder if descending else Qt.SortOrder.AscendingOrder
+            self.grid.horizontalHeader().setSortIndicator(index, order)
+
+    # --- filter -------------------------------------------------------------------------
+
+    def show_only(self, name: str, only: Callable[[str, Row], bool] | None) -> None:
+        """Let through only some rows; the name stands on a button that ends it."""
+        self._only_name, self._only = name, only
+        self._only_button.setVisible(only is not None)
+        self._only_button.setText(f"only {name}  ×")
+        self._filter()
+
+    def _filter(self) -> None:
+        self._quiet = True
+        self.model.set_filter(self.filter_line.text(), self._only)
+        self._quiet = False
+        self._tell_count()
+        self._show_selection(scroll=False)
+
+    # --- selection ----------------------------------------------------------------------
+
+    def select_things(self, ids: Iterable[str], *, again: bool = False) -> None:
+        """Show which rows speak of the selected things."""
+        wanted = tuple(ids)
+        if wanted == self._selected and not again:
+            return
+        self._selected = wanted
+        self._show_selection(scroll=True)
+
+    def _show_selection(self, *, scroll: bool) -> None:
+        slots = self.model.slots_of_things(self._selected)
+        last = self.model.columnCount() - 1
+        selection = QItemSelection()
+        for first, final in _stretches(slots):
+            selection.select(self.model.index(first, 0), self.model.index(final, last))
+        self._quiet = True
+        chosen = self.grid.selectionModel()
+        chosen.select(selection, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+        if slots:
+            current = self.grid.currentIndex().row()
+            if current not in slots:
+                flag = QItemSelectionModel.SelectionFlag.NoUpdate
+                chosen.setCurrentIndex(self.model.index(slots[0], 0), flag)
+            if scroll and self.isVisible():
+                self.grid.scrollTo(self.model.index(slots[0], 0))
+        self._quiet = False
+
+    def selected_slots(self) -> list[int]:
+        """The slots that are selected, from the top."""
+        return sorted(i.row() for i in self.grid.selectionModel().selectedRows())
+
+    def _selection_changed(self, *_: object) -> None:
+        if self._quiet:
+            return
+        ids = dict.fromkeys(
+            t for slot in self.selected_slots() for t in self.model.things_of(slot)[:1]
+        )
+        self._selected = tuple(ids)
+        self.things_selected.emit(self._selected)
+        current = self.grid.currentIndex()
+        if current.isValid():
+            self.row_chosen.emit(self.model.things_of(current.row()))
+
+    def _opened(self, index: QModelIndex) -> None:
+        if index.isValid():
+            self.things_opened.emit(self.model.things_of(index.row()))
+
+    def copy(self) -> None:
+        """Put the selected rows, or all of them, on the clipboard."""
+        slots = self.selected_slots() or list(range(self.model.rowCount()))
+        columns = list(range(self.model.columnCount()))
+        QGuiApplication.clipboard().setText(self.model.as_text(slots, columns))
+        self.message.emit(f"{counted(len(slots), 'row')} copied.")
+
+
+def _stretches(numbers: list[int]) -> list[tuple[int, int]]:
+    """[1, 2, 3, 7] -> [(1, 3), (7, 7)]."""
+    found: list[tuple[int, int]] = []
+    for number in numbers:
+        if found and found[-1][1] == number - 1:
+            found[-1] = (found[-1][0], number)
+        else:
+            found.append((number, number))
+    return found
