@@ -1,0 +1,68 @@
+"""Cable types and outlet kinds as the rules describe them, made into things of a project."""
+
+from app.model.entities import CableType, OutletKind, PortTemplate
+from app.model.ids import Source, new_id
+from app.model.project import Project
+from app.model.vocabulary import Fixture, Medium, Termination, WayDown
+from app.standards import RuleSet
+
+
+def cable_type_of(rules: RuleSet, name: str, *, cable_id: str) -> CableType:
+    """The cable type that the rules call `name`."""
+    defaults = rules.cable_types[name]
+    box = rules.box_sizes[defaults.box]
+    return CableType(
+        id=cable_id,
+        name=defaults.name,
+        medium=Medium(defaults.medium),
+        category=defaults.category,
+        shielded=defaults.shielded,
+        od_mm=defaults.od_mm,
+        weight_g_per_m=defaults.weight_g_per_m,
+        limit_mm=defaults.limit_mm,
+        limit_source=defaults.limit_key,
+        frame_slack_mm=defaults.frame_slack_mm,
+        box_mm=box.holds_mm,
+        box_usable_mm=box.usable_mm,
+    )
+
+
+def outlet_kind_of(rules: RuleSet, name: str, *, kind_id: str, cable_type: str) -> OutletKind:
+    """The outlet kind that the rules call `name`, all ports of one cable type."""
+    defaults = rules.outlet_kinds[name]
+    first = PortTemplate(
+        service=defaults.service,
+        cable_type=cable_type,
+        power_class=defaults.power_class,
+        termination=Termination(defaults.termination),
+    )
+    rest = PortTemplate(
+        service=defaults.service,
+        cable_type=cable_type,
+        power_class=defaults.power_class_rest,
+        termination=Termination(defaults.termination),
+    )
+    return OutletKind(
+        id=kind_id,
+        name=defaults.name,
+        symbol=defaults.symbol,
+        height_mm=defaults.height_mm,
+        way_down=WayDown(defaults.way_down),
+        ports=(first, *(rest for _ in range(defaults.ports - 1))),
+        slack_mm=defaults.slack_mm,
+        limit_mm=defaults.limit_mm,
+        limit_source=defaults.limit_key,
+        fixture=Fixture(defaults.fixture),
+    )
+
+
+def find_or_make_kind(
+    project: Project, rules: RuleSet, name: str, *, cable_type: str, source: Source
+) -> OutletKind:
+    """The project's kind of that name in the rules, or a new one that is not in it yet."""
+    called = rules.outlet_kinds[name].name
+    for kind in project.outlet_kinds.values():
+        if kind.name == called:
+            return kind
+    kind_id = new_id("outlet-kind", project.outlet_kinds, source)
+    return outlet_kind_of(rules, name, kind_id=kind_id, cable_type=cable_type)

@@ -1,0 +1,210 @@
+"""One field of many things set at once: typed, within bounds, and “really?” where unusual."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import msgspec
+from msgspec import inspect
+from msgspec.structs import replace
+
+from app.editor.asking import Answer, InputProblem, Outcome, Question
+from app.editor.commands.attached import with_followers
+from app.editor.commands.field_ranges import question_about
+from app.editor.commands.ports import change_kind
+from app.editor.commands.vertices import set_pathway_height
+from app.editor.measures import format_length
+from app.editor.wording import counted, number, words
+from app.model.entities import Entity, Floor, Outlet, Pathway, Port
+from app.model.ids import Source, random_characters
+from app.model.project import Patch, Project, changing
+from app.model.vocabulary import Units
+from app.standards import RuleSet
+
+DRAWN = frozenset(
+    {
+        "id",
+        "floor",
+        "building",
+        "vertices",
+        "outline",
+        "holes",
+        "ports",
+        "lower",
+        "upper",
+        "pathway",
+        "pathway_a",
+        "pathway_b",
+        "source_sha256",
+        "drawing_sha256",
+        "mm_per_unit",
+        "scaled_by",
+    }
+)
+"""Fields that are drawn or have commands of their own, and are never typed in."""
+
+_SUFFIXES = ("_mm2", "_mm", "_m2", "_mdeg", "_percent", "_permille")
+_LABELS = {
+    "x_mm": "place east",
+    "y_mm": "place north",
+    "provided_by": "provider",
+    "racks": "number of racks",
+    "od_mm": "diameter",
+    "rotation_mdeg": "turn",
+    "ports_max": "most ports",
+    "area_max_m2": "most area",
+    "use": "use",
+}
+
+
+def label_of(field: str) -> str:
+    """A field as it is said in a sentence: `height_mm` -> “height”."""
+    if field in _LABELS:
+        return _LABELS[field]
+    for suffix in _SUFFIXES:
+        if field.endswith(suffix):
+            return field.removesuffix(suffix).replace("_", " ")
+    return field.replace("_", " ")
+
+
+def set_fields(
+    project: Project,
+    ids: Sequence[str],
+    field: str,
+    value: object,
+    *,
+    rules: RuleSet,
+    source: Source = random_characters,
+) -> Outcome:
+    """Set one field of all things among these that have it.
+
+    A value of the wrong type or beyond its bounds raises InputProblem; one outside what is
+    met in the trade gives a question. An outlet's `kind` remakes its ports; a pathway's
+    `height_mm` is that of all its points.
+    """
+    things = _having(project, ids, field)
+    question = question_about(things, field, value, rules=rules, units=project.settings.units)
+    outcome = _set(project, things, field, value, source)
+    if question is None or not isinstance(outcome, Patch):
+        return outcome
+    return Question(
+        text=question,
+        answers=(Answer(label="Leave it as it was"), Answer(label="Set it anyway", patch=outcome)),
+    )
+
+
+def _having(project: Project, ids: Iterable[str], field: str) -> list[Entity]:
+    if field in DRAWN:
+        raise InputProblem(f"The {label_of(field)} is changed on the plan, not typed in.")
+    found = [t for i in dict.fromkeys(ids) if (t := project.get(i)) is not None]
+    things = [t for t in found if _has(t, field)]
+    if not things:
+        raise InputProblem(f"Nothing that is selected has a {label_of(field)}.")
+    return things
+
+
+def _has(thing: Entity, field: str) -> bool:
+    return field in thing.__struct_fields__ or (isinstance(thing, Pathway) and field == "height_mm")
+
+
+def _set(
+    project: Project, things: list[Entity], field: str, value: object, source: Source
+) -> Outcome:
+    lines = [t for t in things if isinstance(t, Pathway)]
+    if field == "height_mm" and lines:
+        return _set_heights(project, things, lines, value)
+    if field == "kind" and isinstance(things[0], Outlet):
+        outlets = [t.id for t in things if isinstance(t, Outlet)]
+        return change_kind(project, outlets, str(value), source=source)
+    units = project.settings.units
+    pairs = [(t, replace(t, **{field: checked(type(t), field, value, units)})) for t in things]
+    return with_followers(project, set_label(things, field, value, units), pairs)
+
+
+def _set_heights(
+    project: Project, things: list[Entity], lines: list[Pathway], value: object
+) -> Outcome:
+    units = project.settings.units
+    height = checked(Floor, "level_mm", value, units)
+    first = set_pathway_height(project, [t.id for t in lines], height_mm=height)
+    others = [t for t in things if not isinstance(t, Pathway)]
+    if not others or not isinstance(first, Patch):
+        return first
+    pairs = [(t, replace(t, height_mm=height)) for t in others]
+    label = set_label(things, "height_mm", value, units)
+    return first.squash(changing(label, pairs), label)
+
+
+def set_port_fields(project: Project, ports: Iterable[str], field: str, value: object) -> Patch:
+    """Set one field of all these ports."""
+    if field == "id" or field not in Port.__struct_fields__:
+        raise InputProblem(f"A port has no {label_of(field)} to be set.")
+    wanted = set(ports)
+    units = project.settings.units
+    pairs = []
+    for outlet in project.outlets.values():
+        if any(p.id in wanted for p in outlet.ports):
+            after = (
+                replace(p, **{field: checked(Port, field, value, units)}) if p.id in wanted else p
+                for p in outlet.ports
+            )
+            pairs.append((outlet, replace(outlet, ports=tuple(after))))
+    count = sum(p.id in wanted for outlet, _ in pairs for p in outlet.ports)
+    if count == 0:
+        raise InputProblem("Select a port first.")
+    said = said_value(field, value, units)
+    return changing(f"Set {label_of(field)} of {number(count, 'port')}{said}", pairs)
+
+
+def checked(kind: type[msgspec.Struct], field: str, value: object, units: Units) -> Any:
+    """The value as the field's own type. Raises InputProblem with the field's bounds."""
+    wanted = next(f.type for f in msgspec.structs.fields(kind) if f.name == field)
+    try:
+        return msgspec.convert(value, wanted)
+    except msgspec.ValidationError:
+        bounds = _bounds(inspect.type_info(wanted), field, units)
+        raise InputProblem(f"The {label_of(field)} must be {bounds}.") from None
+
+
+def _bounds(info: inspect.Type, field: str, units: Units) -> str:
+    """What a field may hold, in words."""
+    match info:
+        case inspect.UnionType():
+            real = [t for t in info.types if not isinstance(t, inspect.NoneType)]
+            empty = ", or empty" if len(real) < len(info.types) else ""
+            return _bounds(real[0], field, units) + empty
+        case inspect.IntType() if field.endswith("_mm"):
+            least, most = (format_length(int(b or 0), units) for b in (info.ge, info.le))
+            return f"a length from {least} to {most}"
+        case inspect.IntType():
+            return f"a whole number from {info.ge} to {info.le}"
+        case inspect.FloatType():
+            least = (
+                f"more than {info.gt:g}" if info.gt is not None else f"at least {info.ge or 0:g}"
+            )
+            return f"a number of {least} and at most {info.le:g}"
+        case inspect.StrType():
+            return f"a text of at most {info.max_length} characters"
+        case inspect.EnumType():
+            return "one of " + ", ".join(words(str(v.value)) for v in info.cls)
+        case inspect.BoolType():
+            return "yes or no"
+    return "of another form"
+
+
+def set_label(things: Sequence[Entity], field: str, value: object, units: Units) -> str:
+    return f"Set {label_of(field)} of {counted(things)}{said_value(field, value, units)}"
+
+
+def said_value(field: str, value: object, units: Units) -> str:
+    """“ to 3.00 m”, “ to existing”; nothing for texts, references and lists."""
+    if value is None:
+        return " to its default"
+    if field.endswith("_mm") and isinstance(value, int):
+        return f" to {format_length(value, units)}"
+    if isinstance(value, bool):
+        return f" to {'yes' if value else 'no'}"
+    if field in ("state", "provided_by", "way_down", "use", "ceiling", "kind", "serves"):
+        return f" to {words(str(value))}"
+    if field == "phase":
+        return f" to {value}"
+    return ""
