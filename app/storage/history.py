@@ -5,6 +5,7 @@ The journal and the project file keep the same lines.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Annotated
 
@@ -12,6 +13,7 @@ import msgspec
 from msgspec import Meta
 
 from app.model.project import Patch
+from app.storage.schema import MIGRATIONS, SCHEMA, Migration, migrate_entry, steps
 
 
 class EntryKind(StrEnum):
@@ -49,3 +51,40 @@ def encode_entry(entry: HistoryEntry) -> bytes:
 def decode_entry(line: bytes) -> HistoryEntry:
     """The entry of a line. Raises msgspec.DecodeError (ValidationError for a wrong type)."""
     return _decoder.decode(line)
+
+
+def read_lines(
+    data: bytes,
+    written_in: int = SCHEMA,
+    migrations: Mapping[int, Migration] = MIGRATIONS,
+    schema: int = SCHEMA,
+) -> tuple[tuple[bytes, ...], int]:
+    """The sound lines of a history, brought to the schema, and how many were damaged.
+
+    Numbers rise from line to line; a line that does not is damaged.
+    """
+    lines: list[bytes] = []
+    lost, last = 0, 0
+    wanted = steps(written_in, to_schema=schema, migrations=migrations)
+    for line in data.split(b"\n"):
+        if not line:
+            continue
+        current = line
+        try:
+            if wanted:
+                current = _encoder.encode(migrate_entry(msgspec.json.decode(line), wanted))
+            number = decode_entry(current).number
+        except (msgspec.MsgspecError, UnicodeError, RecursionError, KeyError, TypeError):
+            lost += 1
+            continue
+        if number <= last:
+            lost += 1
+            continue
+        last = number
+        lines.append(current)
+    return tuple(lines), lost
+
+
+def compacted(lines: Sequence[bytes], *, up_to: int) -> tuple[bytes, ...]:
+    """The history without the lines up to a number; it then begins with a later, dated state."""
+    return tuple(line for line in lines if decode_entry(line).number > up_to)

@@ -1,0 +1,233 @@
+"""`NAME.drawcord`: a project, its history and its plans in one zip archive.
+
+`project.json` holds the tables, `history.jsonl` every patch, `plans/HASH.source` the originals
+of plans (packed by zlib) and `plans/HASH.drawing` their flattened drawings, opaque here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from app import __version__
+from app.model.entities import Plan
+from app.model.project import Project
+from app.progress import Progress, Silent
+from app.storage.archive import ArchiveReader, DamagedEntry, Entry, open_archive, write_archive
+from app.storage.failures import SaveFailed, UnreadableProject, in_words
+from app.storage.history import read_lines
+from app.storage.packed import PackedSource, sha256_of
+from app.storage.project_json import (
+    NO_MARK,
+    JournalMark,
+    LaterSchema,
+    NoProject,
+    decode_project,
+    encode_project,
+)
+from app.storage.safe_write import write_whole
+from app.storage.schema import MIGRATIONS, SCHEMA, Migration
+
+SUFFIX = ".drawcord"
+PROJECT_NAME, HISTORY_NAME = "project.json", "history.jsonl"
+LARGEST_PROJECT_BYTES = 128 * 2**20
+LARGEST_HISTORY_BYTES = 512 * 2**20
+LARGEST_PLAN_BYTES = 256 * 2**20
+LARGEST_TOGETHER_BYTES = 2**30
+
+_PLAN_NAME = re.compile(r"plans/([0-9a-f]{64})\.(source|drawing)")
+
+_reading = contextmanager(open_archive)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavedProject:
+    """What a project file holds.
+
+    `history` are the lines of all patches, oldest first; `plan_sources` and `plan_drawings` are
+    by hash. `notes` say, after loading, what of the file was damaged and left out.
+    """
+
+    project: Project
+    history: Sequence[bytes] = ()
+    plan_sources: Mapping[str, PackedSource] = field(default_factory=dict)
+    plan_drawings: Mapping[str, bytes] = field(default_factory=dict)
+    journal_mark: JournalMark = NO_MARK
+    notes: tuple[str, ...] = ()
+
+
+def save_project(path: Path, saved: SavedProject, *, progress: Progress | None = None) -> None:
+    """Put the project in the file, whole or not at all; only plans in use are kept.
+
+    The same project gives the same bytes. Raises SaveFailed, and Cancelled; then the file that
+    stood there before is untouched.
+    """
+    watch = Silent() if progress is None else progress
+    watch.report(0.0, "Writing the project")
+    entries = _entries(saved)
+    watch.check()
+    try:
+        write_whole(path, lambda file: write_archive(file, entries))
+    except OSError as error:
+        raise SaveFailed(
+            f"“{path.name}” could not be saved in {path.parent}: {in_words(error)}. "
+            "Nothing is lost; save it in another place."
+        ) from error
+    watch.report(1.0, "Saved")
+
+
+def load_project(
+    path: Path,
+    *,
+    progress: Progress | None = None,
+    migrations: Mapping[int, Migration] = MIGRATIONS,
+    schema: int = SCHEMA,
+) -> SavedProject:
+    """Read a project file, trusting nothing in it.
+
+    A damaged history or plan is left out and told in `notes`. Raises UnreadableProject where
+    the project itself cannot be had, and Cancelled.
+    """
+    watch = Silent() if progress is None else progress
+    try:
+        with _reading(path) as archive:
+            return _load(archive, path.name, watch, migrations, schema)
+    except FileNotFoundError:
+        raise UnreadableProject(f"There is no file “{path}”; check its name and folder.") from None
+    except IsADirectoryError:
+        raise UnreadableProject(f"“{path}” is a folder; name a project file in it.") from None
+    except OSError as error:
+        raise UnreadableProject(
+            f"“{path}” cannot be read: {in_words(error)}. Copy it to this machine and try again."
+        ) from None
+
+
+def _entries(saved: SavedProject) -> list[Entry]:
+    plans = saved.project.table(Plan).values()
+    sources = sorted({p.source_sha256 for p in plans} & set(saved.plan_sources))
+    drawings = sorted({p.drawing_sha256 for p in plans} & set(saved.plan_drawings))
+    document = encode_project(saved.project, mark=saved.journal_mark, written_by=__version__)
+    history = b"".join(line + b"\n" for line in saved.history)
+    return [
+        Entry(PROJECT_NAME, document, True),
+        Entry(HISTORY_NAME, history, True),
+        *(Entry(f"plans/{h}.source", saved.plan_sources[h].data, False) for h in sources),
+        *(Entry(f"plans/{h}.drawing", saved.plan_drawings[h], False) for h in drawings),
+    ]
+
+
+def _load(
+    archive: ArchiveReader,
+    name: str,
+    watch: Progress,
+    migrations: Mapping[int, Migration],
+    schema: int,
+) -> SavedProject:
+    watch.report(0.0, "Reading the project")
+    project, mark, written_in = _read_project(archive, name, migrations, schema)
+    watch.check()
+    watch.report(0.3, "Reading the history")
+    notes: list[str] = []
+    history = _read_history(archive, notes, written_in, migrations, schema)
+    watch.check()
+    watch.report(0.6, "Reading the plans")
+    sources, drawings = _read_plans(archive, project, notes, watch.check)
+    return SavedProject(
+        project=project,
+        history=history,
+        plan_sources=sources,
+        plan_drawings=drawings,
+        journal_mark=mark,
+        notes=tuple(notes),
+    )
+
+
+def _read_project(
+    archive: ArchiveReader, name: str, migrations: Mapping[int, Migration], schema: int
+) -> tuple[Project, JournalMark, int]:
+    try:
+        data = archive.read(PROJECT_NAME, most_bytes=LARGEST_PROJECT_BYTES)
+        return decode_project(data, migrations=migrations, schema=schema)
+    except KeyError:
+        raise UnreadableProject(
+            f"“{name}” is a zip archive, but not a Drawcord project: it has no {PROJECT_NAME}."
+        ) from None
+    except LaterSchema as later:
+        raise UnreadableProject(
+            f"“{name}” was saved by a later Drawcord ({later.written_by}, schema {later.schema}; "
+            f"this one, {__version__}, reads up to {schema}); update Drawcord to open it."
+        ) from None
+    except (DamagedEntry, NoProject) as problem:
+        raise UnreadableProject(
+            f"“{name}” is damaged, {PROJECT_NAME} in it cannot be used: {_one_line(problem)}; "
+            "open a backup or ask its sender for another copy."
+        ) from None
+
+
+def _read_history(
+    archive: ArchiveReader,
+    notes: list[str],
+    written_in: int,
+    migrations: Mapping[int, Migration],
+    schema: int,
+) -> tuple[bytes, ...]:
+    if HISTORY_NAME not in archive.names:
+        return ()
+    try:
+        data = archive.read(HISTORY_NAME, most_bytes=LARGEST_HISTORY_BYTES)
+    except DamagedEntry as problem:
+        notes.append(f"The history could not be read: {_one_line(problem)}. The project is whole.")
+        return ()
+    lines, lost = read_lines(data, written_in, migrations, schema)
+    if lost:
+        notes.append(
+            f"{lost} of {lost + len(lines)} lines of the history could not be read and were left "
+            "out. The project is whole."
+        )
+    return lines
+
+
+def _read_plans(
+    archive: ArchiveReader, project: Project, notes: list[str], check: Callable[[], None]
+) -> tuple[dict[str, PackedSource], dict[str, bytes]]:
+    """The originals and drawings that are sound; the rest is said by the plans' names."""
+    sources: dict[str, PackedSource] = {}
+    drawings: dict[str, bytes] = {}
+    together = 0
+    for name in archive.names:
+        match = _PLAN_NAME.fullmatch(name)
+        if match is None:
+            continue
+        check()
+        sha256, sort = match.groups()
+        try:
+            left = min(LARGEST_PLAN_BYTES, LARGEST_TOGETHER_BYTES - together)
+            data = archive.read(name, most_bytes=left)
+        except DamagedEntry:
+            continue
+        together += len(data)
+        if sort == "source":
+            sources[sha256] = PackedSource(sha256, data)
+        elif sha256_of(data) == sha256:
+            drawings[sha256] = data
+    for plan in project.plans.values():
+        if plan.drawing_sha256 not in drawings:
+            notes.append(_lost_plan("drawing", plan))
+        if plan.source_sha256 not in sources:
+            notes.append(_lost_plan("original file", plan))
+    return sources, drawings
+
+
+def _lost_plan(sort: str, plan: Plan) -> str:
+    name = " ".join(f"“{plan.name}” ({plan.source_name})".split())
+    return (
+        f"The {sort} of the plan {name} is missing or damaged; "
+        "import the plan again. What was placed on it is whole."
+    )
+
+
+def _one_line(problem: Exception) -> str:
+    return " ".join(str(problem).split())[:300]

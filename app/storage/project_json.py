@@ -1,0 +1,124 @@
+"""`project.json`: the tables of a project, sorted by id, one thing a line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+import msgspec
+from msgspec import Meta
+
+from app.model.entities import Entity, tag_of
+from app.model.integrity import check_project
+from app.model.project import TYPE_OF_TAG, AnyEntity, PatchRefused, Project
+from app.storage.schema import MIGRATIONS, SCHEMA, Migration, migrate_tables, steps
+
+FORMAT = "drawcord-project"
+
+
+class JournalMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The journal that a file was saved from, and the last numbered line that it contains."""
+
+    journal: Annotated[str, Meta(max_length=64)] = ""
+    number: Annotated[int, Meta(ge=0)] = 0
+
+
+NO_MARK = JournalMark()
+
+
+class _Head(msgspec.Struct):
+    """As much as can be read of any schema."""
+
+    format: str
+    schema: Annotated[int, Meta(ge=1)]
+    written_by: Annotated[str, Meta(max_length=100)]
+    mark: JournalMark
+
+
+class _Whole(msgspec.Struct, forbid_unknown_fields=True):
+    format: str
+    schema: int
+    written_by: str
+    mark: JournalMark
+    tables: dict[str, tuple[AnyEntity, ...]]
+
+
+class NoProject(Exception):
+    """JSON that is no project; the message is a clause that says why."""
+
+
+class LaterSchema(Exception):
+    """Written by a later version than can be read; carries its schema and version."""
+
+    def __init__(self, schema: int, written_by: str) -> None:
+        super().__init__(schema, written_by)
+        self.schema, self.written_by = schema, written_by
+
+
+def encode_project(project: Project, *, mark: JournalMark, written_by: str) -> bytes:
+    """The project as JSON that a person can read and a machine can compare line by line."""
+    encode = msgspec.json.encode
+    head = {"format": FORMAT, "schema": SCHEMA, "written_by": written_by, "mark": mark}
+    lines = [encode(head)[:-1] + b',"tables":{']
+    tables = []
+    for tag, entity_type in TYPE_OF_TAG.items():
+        table: Mapping[str, Entity] = project.table(entity_type)
+        things = b",\n".join(encode(table[i]) for i in sorted(table))
+        if things:
+            tables.append(encode(tag) + b":[\n" + things + b"\n]")
+    lines.append(b",\n".join(tables))
+    lines.append(b"}}\n")
+    return b"\n".join(lines)
+
+
+def decode_project(
+    data: bytes, *, migrations: Mapping[int, Migration] = MIGRATIONS, schema: int = SCHEMA
+) -> tuple[Project, JournalMark, int]:
+    """The project, its journal mark, and the schema it was written in.
+
+    Raises NoProject, and LaterSchema.
+    """
+    try:
+        head = msgspec.json.decode(data, type=_Head)
+        if head.format != FORMAT:
+            raise NoProject(f"it says it is a “{head.format[:40]}”")
+        if head.schema > schema:
+            raise LaterSchema(head.schema, head.written_by)
+        if head.schema == schema:
+            whole = msgspec.json.decode(data, type=_Whole)
+        else:
+            whole = _migrated(data, head.schema, migrations, schema)
+        project = _sound_project(whole.tables)
+    except (msgspec.MsgspecError, UnicodeError) as problem:
+        raise NoProject(str(problem)) from None
+    except (RecursionError, KeyError, TypeError, AttributeError) as problem:
+        raise NoProject(f"it has another shape ({type(problem).__name__})") from None
+    except PatchRefused as problem:
+        raise NoProject(str(problem).rstrip(".")) from None
+    return project, head.mark, head.schema
+
+
+def _migrated(
+    data: bytes, from_schema: int, migrations: Mapping[int, Migration], schema: int
+) -> _Whole:
+    plain: dict[str, Any] = msgspec.json.decode(data)
+    plain["tables"] = migrate_tables(
+        plain["tables"], steps(from_schema, to_schema=schema, migrations=migrations)
+    )
+    return msgspec.convert(plain, type=_Whole)
+
+
+def _sound_project(tables: Mapping[str, tuple[AnyEntity, ...]]) -> Project:
+    for tag, entities in tables.items():
+        wanted = TYPE_OF_TAG.get(tag)
+        if wanted is None:
+            raise NoProject(f"it has a table “{tag[:40]}” that nothing is known of")
+        for entity in entities:
+            if type(entity) is not wanted:
+                raise NoProject(
+                    f"{entity.id} stands in the table “{tag}” but is a "
+                    f"{tag_of(type(entity).__name__)}"
+                )
+    project = Project(entity for entities in tables.values() for entity in entities)
+    check_project(project)
+    return project
