@@ -6,10 +6,10 @@ from itertools import pairwise
 from app.checks.wording import percent_text
 from app.design.design import Design
 from app.model.entities import OutdoorDuct, Pathway, Riser
-from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind
 from app.routing.results import Fill
 from app.sheets.table import Column, ColumnKind, Row, Table
 from app.sheets.words import word
+from app.takeoff.naming import size_text
 
 PATHWAYS = "pathways"
 RISERS = "risers"
@@ -93,16 +93,10 @@ def riser_row(design: Design, thing_id: str) -> Row | None:
     return None if duct is None else _duct(design, duct)
 
 
-def size_text(thing: Pathway | Riser | OutdoorDuct) -> str:
-    """`300 × 60`, `2 × Ø 27`, `3,300 mm² opening`; empty where no size is given."""
-    count = f"{thing.count} × " if thing.count > 1 else ""
-    if isinstance(thing, Pathway) and thing.kind is PathwayKind.HOOKS:
-        return "" if thing.opening_mm2 is None else f"{thing.opening_mm2:,.0f} mm² opening"
-    if _is_round(thing):
-        return "" if thing.bore_mm is None else f"{count}Ø {thing.bore_mm:g}"
-    if isinstance(thing, OutdoorDuct) or thing.width_mm is None or thing.depth_mm is None:
-        return ""
-    return f"{count}{thing.width_mm:g} × {thing.depth_mm:g}"
+def counted_size(design: Design, thing: Pathway | Riser | OutdoorDuct) -> str:
+    """`300 × 60`, `2 × Ø 27`, `opening 3,300 mm²`; empty where no size is given."""
+    size = size_text(thing, design.project.settings)
+    return f"{thing.count} × {size}" if size and thing.count > 1 else size
 
 
 def line_length_mm(vertices: tuple[tuple[int, int, int], ...]) -> int:
@@ -117,21 +111,13 @@ def riser_length_mm(design: Design, riser: Riser) -> int:
     return math.floor(math.dist((*riser.lower, 0), (*riser.upper, rise)) + 0.5)
 
 
-def _is_round(thing: Pathway | Riser | OutdoorDuct) -> bool:
-    if isinstance(thing, Pathway):
-        return thing.kind not in OPEN_KINDS and thing.bore_mm is not None
-    if isinstance(thing, Riser):
-        return thing.kind in {RiserKind.SLEEVES, RiserKind.CONDUIT}
-    return True
-
-
 def _pathway(design: Design, pathway: Pathway) -> Row:
     heights = [v[2] for v in pathway.vertices]
     return (
         pathway.number,
         design.project.floors[pathway.floor].name,
         word(pathway.kind),
-        size_text(pathway),
+        counted_size(design, pathway),
         # A sloped or dropping line is told by its usual, that is its most frequent, height.
         max(heights, key=lambda h: (heights.count(h), h)),
         line_length_mm(pathway.vertices),
@@ -146,7 +132,7 @@ def _riser(design: Design, riser: Riser) -> Row:
         floors[riser.lower_floor].name,
         floors[riser.upper_floor].name,
         word(riser.kind),
-        size_text(riser),
+        counted_size(design, riser),
         riser.count,
         riser_length_mm(design, riser),
         riser.fire_rating,
@@ -161,7 +147,7 @@ def _duct(design: Design, duct: OutdoorDuct) -> Row:
         floors[duct.from_floor].name,
         floors[duct.to_floor].name,
         "outdoor duct",
-        size_text(duct),
+        counted_size(design, duct),
         duct.count,
         line_length_mm(duct.vertices),
         "",

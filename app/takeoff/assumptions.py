@@ -1,0 +1,131 @@
+"""What the quantities rest on: every default that was used, and what is not counted."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.model.project import Project
+from app.model.settings import Settings
+from app.model.vocabulary import PanelKind, ProvidedBy, ScaledBy, State, Units
+from app.standards import RuleSet
+
+MM_PER_M = 1_000
+MM_PER_FOOT = 304.8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumption:
+    """One thing taken for granted; `authority` is empty where it is the user's own."""
+
+    name: str
+    value: str
+    authority: str
+    evidence: str
+
+
+def assumptions(project: Project, rules: RuleSet, *, without_route: int) -> tuple[Assumption, ...]:
+    """The assumptions of a takeoff, what is left out first."""
+    return (
+        *_left_out(project, without_route),
+        *_settings(project.settings, rules),
+        *_slack(project, rules),
+    )
+
+
+def _left_out(project: Project, without_route: int) -> Iterator[Assumption]:
+    if without_route:
+        yield _own("Runs without a route", f"{without_route}; their cable is not counted")
+    unscaled = [p.name for p in project.plans.values() if p.scaled_by is ScaledBy.NOT_SCALED]
+    if unscaled:
+        yield _own("Plans not scaled", ", ".join(unscaled) + "; lengths on them are guesses")
+    kept = sum(o.state is State.EXISTING for o in project.outlets.values())
+    if kept:
+        yield _own("Existing outlets", f"{kept}; not ordered, but counted in fill and panels")
+    future = sum(o.state is State.FUTURE for o in project.outlets.values())
+    if future:
+        yield _own("Future outlets", f"{future}; not ordered")
+    others = sum(
+        o.provided_by is not ProvidedBy.US and o.state is State.NEW
+        for o in project.outlets.values()
+    )
+    if others:
+        yield _own("New outlets by others", f"{others}; listed under who provides them")
+
+
+def _own(name: str, value: str) -> Assumption:
+    return Assumption(name=name, value=value, authority="this project", evidence="project")
+
+
+def _settings(settings: Settings, rules: RuleSet) -> Iterator[Assumption]:
+    for name, value, unit, key in (
+        ("Allowance on horizontals", settings.allowance_permille / 10, "%", "lengths.allowance"),
+        ("Cut off at each end", settings.trim_mm, "mm", "lengths.trim"),
+        ("Pull head of a run", settings.pull_head_mm, "mm", "lengths.pull_head"),
+        ("Mean height of the panels", settings.panel_height_mm, "mm", "lengths.panel_height"),
+        ("Dressing in the rack", settings.dressing_mm, "mm", "lengths.dressing"),
+        ("Growth of ports", settings.growth_percent, "%", "supply.growth_ports"),
+        ("Ports of a panel", settings.panel_ports, "", "supply.panel_ports"),
+        ("Ports patched at hand-over", settings.patched_percent, "%", "supply.patched"),
+        ("Runs pulled again", settings.repull_percent, "%", "supply.repull"),
+        ("Spare boxes for each cable type", settings.spare_boxes, "", "supply.spare_boxes"),
+        ("Spacing of hooks on lines", settings.hook_spacing_mm, "mm", "pathways.hook_spacing"),
+        (
+            "Spacing of hooks on legs",
+            settings.hook_spacing_most_mm,
+            "mm",
+            "pathways.hook_spacing_most",
+        ),
+        ("Legs with hooks from", settings.leg_hooks_from_mm, "mm", "lengths.leg_hooks_from"),
+        ("Supports of trays", settings.tray_support_mm, "mm", "pathways.support_basket"),
+        ("Supports of ladders", settings.ladder_support_mm, "mm", "pathways.support_ladder"),
+        (
+            "Straight length as bought",
+            settings.straight_length_mm,
+            "mm",
+            "pathways.straight_length",
+        ),
+        ("Conduit length as bought", settings.conduit_length_mm, "mm", "pathways.conduit_length"),
+    ):
+        yield _of_rule(name, value, unit, key, settings.units, rules)
+    kinds = {
+        PanelKind.LOADED: "loaded: their jacks come with them",
+        PanelKind.UNLOADED: "unloaded: one jack a run besides",
+        PanelKind.PUNCH_DOWN: "punch-down: no jack at the frame",
+    }
+    yield _own("Panels", kinds[settings.panel_kind])
+    yield _own("Boxes", "cut by length without joining leftovers; no waste percentage on metres")
+
+
+def _of_rule(
+    name: str, value: float, unit: str, key: str, units: Units, rules: RuleSet
+) -> Assumption:
+    ruled = rules.value(key)
+    rule_value = rules.mm(key) if unit == "mm" else rules.number(key)
+    text = _length(value, units) if unit == "mm" else f"{value:g} {unit}".strip()
+    if rule_value != value:
+        rule_text = _length(rule_value, units) if unit == "mm" else f"{rule_value:g} {unit}".strip()
+        return _own(name, f"{text} (usual: {rule_text})")
+    return Assumption(name=name, value=text, authority=ruled.authority, evidence=ruled.evidence)
+
+
+def _slack(project: Project, rules: RuleSet) -> Iterator[Assumption]:
+    """Slack of the cable types and outlet kinds in use."""
+    units = project.settings.units
+    types = {p.cable_type for o in project.outlets.values() for p in o.ports}
+    for cable in project.cable_types.values():
+        if cable.id in types:
+            yield _own(f"Slack at the frame, {cable.name}", _length(cable.frame_slack_mm, units))
+            yield _own(
+                f"Box of {cable.name}",
+                f"{_length(cable.box_mm, units)}, planned with "
+                f"{_length(cable.box_usable_mm, units)}",
+            )
+    kinds = {o.kind for o in project.outlets.values()}
+    for kind in project.outlet_kinds.values():
+        if kind.id in kinds:
+            yield _own(f"Slack at the outlet, {kind.name}", _length(kind.slack_mm, units))
+
+
+def _length(length_mm: float, units: Units) -> str:
+    if units is Units.US:
+        return f"{length_mm / MM_PER_FOOT:.4g} ft"
+    return f"{length_mm / MM_PER_M:g} m"

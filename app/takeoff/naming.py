@@ -1,0 +1,56 @@
+"""What carriers of cable are called in a list: kind and size."""
+
+from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.settings import Settings
+from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind
+
+KINDS = {
+    PathwayKind.LADDER: "Ladder",
+    PathwayKind.TRAY: "Tray",
+    PathwayKind.BASKET: "Basket",
+    PathwayKind.HOOKS: "Hooks",
+    PathwayKind.SURFACE_RACEWAY: "Surface raceway",
+    PathwayKind.CONDUIT: "Conduit",
+    PathwayKind.UNDERFLOOR_DUCT: "Underfloor duct",
+    PathwayKind.IN_FLOOR_DUCT: "In-floor duct",
+}
+RISERS = {
+    RiserKind.SLEEVES: "Sleeve",
+    RiserKind.SLOT: "Slot",
+    RiserKind.SHAFT: "Shaft",
+    RiserKind.CONDUIT: "Vertical conduit",
+}
+
+
+def carrier_name(thing: Pathway | Riser | OutdoorDuct, settings: Settings) -> str:
+    """`Basket 300 × 60`, `Conduit Ø 27`, `Sleeve Ø 103`, `Hooks, opening 3,300 mm²`."""
+    size = size_text(thing, settings)
+    if isinstance(thing, Pathway):
+        kind = KINDS[thing.kind]
+    elif isinstance(thing, Riser):
+        kind = RISERS[thing.kind]
+    else:
+        kind = "Outdoor duct"
+    if not size:
+        return f"{kind}, size not given"
+    return f"{kind}, {size}" if size.startswith("opening") else f"{kind} {size}"
+
+
+def size_text(thing: Pathway | Riser | OutdoorDuct, settings: Settings) -> str:
+    """The size of one tray, duct, sleeve or hook; empty where none is given."""
+    if isinstance(thing, Pathway) and thing.kind is PathwayKind.HOOKS:
+        own = thing.opening_mm2
+        return f"opening {settings.hook_opening_mm2 if own is None else own:,.0f} mm²"
+    if _is_round(thing):
+        return "" if thing.bore_mm is None else f"Ø {thing.bore_mm:g}"
+    if isinstance(thing, OutdoorDuct) or thing.width_mm is None or thing.depth_mm is None:
+        return ""
+    return f"{thing.width_mm:g} × {thing.depth_mm:g}"
+
+
+def _is_round(thing: Pathway | Riser | OutdoorDuct) -> bool:
+    if isinstance(thing, Pathway):
+        return thing.kind not in OPEN_KINDS and thing.bore_mm is not None
+    if isinstance(thing, Riser):
+        return thing.kind in {RiserKind.SLEEVES, RiserKind.CONDUIT}
+    return True

@@ -1,0 +1,190 @@
+"""What belongs to outlets and their runs: plates, jacks, ways down, cords, labels, tests."""
+
+from collections.abc import Iterable
+
+from app.model.entities import CableType, Outlet, OutletKind, Port
+from app.model.project import Project
+from app.model.vocabulary import (
+    Fixture,
+    Medium,
+    PanelKind,
+    ProvidedBy,
+    State,
+    Termination,
+    WayDown,
+)
+from app.sizing.panels import share_of
+from app.standards import RuleSet
+from app.takeoff.lines import Section, Tally
+from app.takeoff.panel_needs import panel_sort
+from app.takeoff.states import is_pulled, is_removed, state_of
+
+PLATES = {
+    Fixture.FACEPLATE: "Faceplate",
+    Fixture.SURFACE_BOX: "Surface box",
+    Fixture.FLOOR_BOX: "Floor box",
+}
+WAYS = {
+    WayDown.SURFACE_RACEWAY: "Drop in surface raceway",
+    WayDown.SERVICE_POLE: "Service pole",
+    WayDown.POKE_THROUGH: "Poke-through fitting",
+    WayDown.OUTDOOR_CONDUIT: "Outdoor conduit to an outlet",
+}
+ENDS = {Medium.BALANCED: "Jack", Medium.FIBRE: "Fibre connector", Medium.COAX: "Coax connector"}
+
+
+def count_outlets(project: Project, tally: Tally) -> None:
+    """Plates and ways down of new outlets, and plates that come off."""
+    for outlet in project.outlets.values():
+        kind = project.outlet_kinds[outlet.kind]
+        if outlet.state is State.NEW:
+            _count_plate(outlet, kind, tally)
+        elif outlet.state is State.TO_REMOVE:
+            tally.add(
+                Section.REMOVAL,
+                "Outlet to remove",
+                1,
+                things=[outlet.id],
+                provided_by=outlet.provided_by,
+                floor=outlet.floor,
+            )
+
+
+def _count_plate(outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
+    plate = PLATES.get(kind.fixture)
+    if plate is not None and any(p.termination is Termination.JACK for p in outlet.ports):
+        ports = len(outlet.ports)
+        tally.add(
+            Section.OUTLETS,
+            f"{plate} for {ports} port{'' if ports == 1 else 's'}",
+            1,
+            things=[outlet.id],
+            provided_by=outlet.provided_by,
+            floor=outlet.floor,
+        )
+    way = WAYS.get(kind.way_down if outlet.way_down is None else outlet.way_down)
+    if way is not None:
+        tally.add(
+            Section.OUTLETS,
+            way,
+            1,
+            things=[outlet.id],
+            provided_by=outlet.provided_by,
+            floor=outlet.floor,
+        )
+
+
+PulledPort = tuple[Outlet, Port]
+
+
+def pulled_ports(project: Project) -> list[PulledPort]:
+    """The ports whose run is pulled anew, routed or not."""
+    return [
+        (outlet, port)
+        for outlet in project.outlets.values()
+        for port in outlet.ports
+        if is_pulled(state_of(outlet, port))
+    ]
+
+
+def count_termination(project: Project, pulled: Iterable[PulledPort], tally: Tally) -> None:
+    """Jacks at outlets and frames, and plugs in the field.
+
+    Loaded panels bring their jacks; unloaded ones want one for every run, whatever its other
+    end; punch-down panels none.
+    """
+    unloaded = project.settings.panel_kind is PanelKind.UNLOADED
+    for outlet, port in pulled:
+        cable = project.cable_types[port.cable_type]
+        end, by = end_name(cable), outlet.provided_by
+        if port.termination is Termination.JACK:
+            item = f"{end} at the outlet"
+        else:
+            item = f"Field plug, {panel_sort(cable)}"
+        tally.add(
+            Section.TERMINATION, item, 1, things=[port.id], provided_by=by, floor=outlet.floor
+        )
+        if unloaded:
+            tally.add(
+                Section.TERMINATION,
+                f"{end} at the frame",
+                1,
+                things=[port.id],
+                provided_by=by,
+                basis="unloaded panels: one a run",
+            )
+
+
+def end_name(cable: CableType) -> str:
+    """`Jack, Cat 6A, unshielded`."""
+    return f"{ENDS[cable.medium]}, {panel_sort(cable)}"
+
+
+def count_work(
+    project: Project, pulled: Iterable[PulledPort], rules: RuleSet, tally: Tally
+) -> None:
+    """Cords for the patched share, labels and tests of the runs that are pulled.
+
+    Source: supply.patched, supply.cord_frame, supply.cord_desk, supply.labels_per_cable,
+    supply.labels_per_port_end.
+    """
+    by_sort: dict[tuple[str, ProvidedBy], list[PulledPort]] = {}
+    for outlet, port in pulled:
+        sort = panel_sort(project.cable_types[port.cable_type])
+        by_sort.setdefault((sort, outlet.provided_by), []).append((outlet, port))
+    for (sort, by), pairs in by_sort.items():
+        ports = [p.id for _, p in pairs]
+        jacks = [p.id for _, p in pairs if p.termination is Termination.JACK]
+        _count_cords(project, rules, sort, by, ports, jacks, tally)
+        for item, count, key in (
+            ("Label on a cable", rules.count("supply.labels_per_cable"), "labels a cable"),
+            ("Label at a port", 2 * rules.count("supply.labels_per_port_end"), "both ends"),
+            (f"Test of a link, {sort}", 1, ""),
+        ):
+            tally.add(
+                Section.WORK,
+                item,
+                count * len(ports),
+                things=ports,
+                provided_by=by,
+                basis=f"{count} {key}" if key else "",
+            )
+
+
+def _count_cords(
+    project: Project,
+    rules: RuleSet,
+    sort: str,
+    by: ProvidedBy,
+    ports: list[str],
+    jacks: list[str],
+    tally: Tally,
+) -> None:
+    percent = project.settings.patched_percent
+    for where, counted, key in (
+        ("at the frame", ports, "supply.cord_frame"),
+        ("at the outlet", jacks, "supply.cord_desk"),
+    ):
+        tally.add(
+            Section.TERMINATION,
+            f"Cord {where}, {rules.number(key):g} m, {sort}",
+            share_of(count=len(counted), percent=percent),
+            things=counted,
+            provided_by=by,
+            basis=f"{percent:g} % of {len(counted)} ports patched",
+        )
+
+
+def count_removed_cables(project: Project, tally: Tally) -> None:
+    """Cables that come out: abandoned cable is fire load and takes room."""
+    for outlet in project.outlets.values():
+        for port in outlet.ports:
+            if is_removed(state_of(outlet, port)):
+                tally.add(
+                    Section.REMOVAL,
+                    "Cable to remove",
+                    1,
+                    things=[port.id],
+                    provided_by=outlet.provided_by,
+                    floor=outlet.floor,
+                )
