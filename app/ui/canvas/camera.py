@@ -82,6 +82,20 @@ class Camera:
             y_mm=y + (y_px - self.height_px / 2) / scale,
         )
 
+    def on_whole_pixels(self, pixel_ratio: float) -> Camera:
+        """Moved by less than a pixel so that the site's origin falls on a device pixel.
+
+        Tiles and stamps then meet the lines that are drawn between them.
+        """
+        scale = self.px_per_mm * pixel_ratio
+        left = self.x_mm * scale - self.width_px * pixel_ratio / 2
+        top = self.y_mm * scale + self.height_px * pixel_ratio / 2
+        return replace(
+            self,
+            x_mm=(round(left) + self.width_px * pixel_ratio / 2) / scale,
+            y_mm=(round(top) - self.height_px * pixel_ratio / 2) / scale,
+        )
+
     def fitted(self, box: Box, margin_px: float = 40.0) -> Camera:
         """The whole of a box in sight, as large as it goes, with a margin around it."""
         wide = max(box[2] - box[0], 1.0)

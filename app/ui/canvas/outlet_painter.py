@@ -12,7 +12,7 @@ from scipy.spatial import cKDTree
 from app.drawing.symbols import GRID
 from app.routing.results import RunStatus
 from app.ui.canvas.camera import Camera
-from app.ui.canvas.outlet_rows import OutletRows
+from app.ui.canvas.outlet_rows import NO_STATUS, OutletRows
 from app.ui.canvas.outlet_stamps import (
     MIDDLE,
     REACH,
@@ -35,6 +35,7 @@ SIGN_BESIDE_FROM_PX = 14
 """A smaller symbol wears its sign on itself."""
 
 ANGLE_STEPS = 24
+PALE = 0.3
 CROWDED_SHARE = 0.15
 """A floor counts as crowded where this share of its outlets stand closer to one another."""
 
@@ -71,26 +72,35 @@ class OutletPainter:
         pixel_ratio: float,
         selected: Iterable[str] = (),
         pale: Iterable[str] = (),
+        statuses: np.ndarray | None = None,
+        size: int | None = None,
     ) -> None:
-        """Selected outlets get a ring; `pale` ones stand back, as what is being moved does."""
+        """Selected outlets get a ring; `pale` ones stand back, as what is being moved does.
+
+        `statuses` (n,) stand in for those of the rows; `size` for the side found here.
+        """
         if not len(rows):
             return
-        size = self.size_px(rows, camera, symbol_mm)
+        if size is None:
+            size = self.size_px(rows, camera, symbol_mm)
+        if statuses is None:
+            statuses = rows.status
         seen = _seen(rows.xy_mm, camera, size)
         if not len(seen):
             return
         sheet = self._sheet(size, pixel_ratio, palette)
         turns = rows.turn_deg[seen]
         wall_px = _on_screen(rows.xy_mm[seen], camera)
-        xy_px = wall_px + _offsets(MIDDLE, turns, size)
+        xy_px = wall_px + offsets_px(MIDDLE, turns, size)
         self._set_rings(painter, palette, sheet, rows, camera, size, selected)
-        opacity: Floats = np.ones(len(rows))
-        opacity[[rows.row_of[i] for i in pale if i in rows.row_of]] = 0.3
+        pale_rows = [rows.row_of[i] for i in pale if i in rows.row_of]
+        opacity: Floats = np.where(np.isin(seen, pale_rows), PALE, 1.0)
         cells = self._cells(palette, sheet, rows, seen, size)
-        sheet.set_stamps(painter, xy_px, cells, opacity[seen])
+        sheet.set_stamps(painter, xy_px, cells, opacity)
         spot = SIGN_SPOT if size >= SIGN_BESIDE_FROM_PX else MIDDLE
-        sign_px = wall_px + _offsets(spot, turns, size)
-        self._set_signs(painter, palette, rows.status[seen], sign_px, size, pixel_ratio)
+        sign_px = wall_px + offsets_px(spot, turns, size)
+        signed = np.where(np.isin(seen, pale_rows), NO_STATUS, statuses[seen])
+        self._set_signs(painter, palette, signed, sign_px, size, pixel_ratio)
 
     def _cells(
         self,
@@ -131,7 +141,7 @@ class OutletPainter:
                 "selected", partial(paint_selected_ring, palette=palette, side_px=size)
             )
             at = _on_screen(rows.xy_mm[chosen], camera)
-            at = at + _offsets(MIDDLE, rows.turn_deg[chosen], size)
+            at = at + offsets_px(MIDDLE, rows.turn_deg[chosen], size)
             sheet.set_stamps(painter, at, np.full(len(chosen), ring))
 
     def _set_signs(
@@ -172,7 +182,7 @@ def _pitch_mm(xy_mm: Floats) -> float:
     """How close outlets stand, where the floor is crowded; far where there are hardly any."""
     if len(xy_mm) < 3:
         return 1e6
-    near, _ = cKDTree(xy_mm).query(xy_mm, k=2)
+    near = np.asarray(cKDTree(xy_mm).query(xy_mm, k=2)[0])
     return max(1.0, float(np.quantile(near[:, 1], CROWDED_SHARE)))
 
 
@@ -181,7 +191,7 @@ def _on_screen(xy_mm: Floats, camera: Camera) -> Floats:
     return xy_mm * (camera.px_per_mm, -camera.px_per_mm) + (zero.x(), zero.y())
 
 
-def _offsets(spot: tuple[float, float], turns_deg: Floats, size: int) -> Floats:
+def offsets_px(spot: tuple[float, float], turns_deg: Floats, size: int) -> Floats:
     """From the point on the wall to a spot of the symbol in grid units; pixels, y down."""
     turn = np.radians(turns_deg)
     u, v = spot[0] * size / GRID, spot[1] * size / GRID

@@ -14,7 +14,7 @@ FAINT_SHARE = 0.6
 
 LEAST_CONTRAST = 3.0
 HATCH_SHARE = 0.5
-FILL_SHARE = 0.22
+FILL_SHARE = 0.16
 
 
 def mixed(over: str, under: str, share: float) -> str:

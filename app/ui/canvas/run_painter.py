@@ -50,7 +50,8 @@ class RunPaths:
         if status == RunStatus.NO_ROUTE:
             if outlet.floor == self._floor_id:
                 start = np.array([outlet.x_mm, outlet.y_mm], dtype=np.float64)
-                self._keep(status, np.vstack((start, start + (NOWHERE_MM, -NOWHERE_MM))))
+                away = np.array([NOWHERE_MM, -NOWHERE_MM])
+                self._keep(status, np.vstack((start, start + away)))
             return
         for line in route_of(design, port_id):
             if line.floor_id == self._floor_id and len(line.points) > 1:

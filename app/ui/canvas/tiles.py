@@ -132,6 +132,10 @@ class TileStore(QObject):
         return self._missing == 0
 
     @property
+    def worker(self) -> TileWorker:
+        return self._worker
+
+    @property
     def bytes_held(self) -> int:
         return len(self._tiles) * TILE_BYTES
 

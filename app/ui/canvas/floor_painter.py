@@ -1,0 +1,365 @@
+"""Paints the model of a floor from bottom to top, and keeps what painting needs up to date."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QFont, QPainter
+
+from app.editor.document import Preview
+from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway
+from app.ui.canvas.camera import Box, Camera
+from app.ui.canvas.entity_painter import paint_entity, paint_highlight
+from app.ui.canvas.floor_labels import FloorLabels, LabelWishes
+from app.ui.canvas.floor_picture import FloorPicture, Touched
+from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
+from app.ui.canvas.outlet_painter import OutletPainter
+from app.ui.canvas.outlet_rows import OutletRows
+from app.ui.canvas.pathway_painter import PathwayPainter
+from app.ui.canvas.place_painter import paint_place
+from app.ui.canvas.run_painter import RouteOf, RunPaths
+from app.ui.canvas.runs_shown import chosen_runs, preview_statuses
+from app.ui.canvas.space_painter import SpacePainter
+from app.ui.palette import Palette
+
+RunLines = Literal["selected", "all", "none"]
+
+HOVER_ALPHA = 0.14
+SELECTED_ALPHA = 0.3
+LABEL_MARGIN_PX = 300.0
+"""Labels are placed so far beyond the edge, so that short pans find them in place."""
+
+PREVIEW_RUNS_MOST = 80
+
+
+@dataclass(slots=True, kw_only=True)
+class Shown:
+    """What is shown of the floor besides its things."""
+
+    selected: tuple[str, ...] = ()
+    hovered: str | None = None
+    preview: Preview | None = None
+    moving: frozenset[str] = frozenset()
+    run_lines: RunLines = "selected"
+    loads: bool = False
+    resting: bool = True
+
+
+@dataclass(slots=True)
+class _PlacedLabels:
+    stamp: tuple[Any, ...]
+    scale: float
+    region: Box
+    placed: list[PlacedLabel] = field(default_factory=list)
+
+
+class FloorPainter:
+    """One floor's painter; told of every change of its picture."""
+
+    def __init__(self, picture: FloorPicture, font: QFont, route_of: RouteOf) -> None:
+        self.picture = picture
+        self._font = font
+        self._route_of = route_of
+        self._spaces = SpacePainter()
+        self._pathways = PathwayPainter()
+        self._outlets = OutletPainter()
+        self._labels = FloorLabels(font)
+        self._placed: _PlacedLabels | None = None
+        self._changes = 0
+        self._built_for: tuple[Any, ...] | None = None
+        self._selected_runs: tuple[Any, RunPaths] | None = None
+        self._all_runs: RunPaths | None = None
+        self._ungathered: list[str] = []
+
+    def touched(self, touched: Touched) -> None:
+        """The picture has followed a patch."""
+        self._changes += 1
+        self._selected_runs = None
+        self._all_runs = None
+        if touched.everything or touched.spaces or touched.pathways or touched.fills:
+            self._built_for = None
+        if touched.everything or touched.outlets:
+            self._outlets.forget_pitch()
+
+    def outlet_px(self, camera: Camera) -> int:
+        """The side of an outlet's symbol at this scale."""
+        symbol_mm = self.picture.project.settings.symbol_size_mm
+        return self._outlets.size_px(self.picture.outlets, camera, symbol_mm)
+
+    def paint(
+        self,
+        painter: QPainter,
+        camera: Camera,
+        palette: Palette,
+        pixel_ratio: float,
+        shown: Shown,
+    ) -> None:
+        """Everything of the model, from spaces to labels."""
+        picture = self.picture
+        self._build(shown)
+        outlet_px = self.outlet_px(camera)
+        self._spaces.paint(painter, camera, palette)
+        self._paint_highlights(painter, camera, palette, shown, outlet_px)
+        self._pathways.paint(painter, camera, palette)
+        self._paint_runs(painter, camera, palette, shown)
+        for place in picture.places_in_order():
+            if place.id not in shown.moving:
+                paint_place(painter, camera, palette, picture.project, place, picture.floor_id)
+        self._paint_outlets(painter, camera, palette, pixel_ratio, shown, outlet_px)
+        self._paint_labels(painter, camera, palette, shown, outlet_px)
+        if shown.preview is not None:
+            self._paint_preview(painter, camera, palette, pixel_ratio, shown, outlet_px)
+
+    # --- what is kept ---------------------------------------------------------------------
+
+    def _build(self, shown: Shown) -> None:
+        """Gather spaces and pathways anew where what they depend on has changed."""
+        picture = self.picture
+        lines = frozenset(i for i in shown.moving if i in picture.pathways or i in picture.ducts)
+        areas = frozenset(i for i in shown.moving if i in picture.spaces)
+        wanted = (shown.loads, lines, areas)
+        if wanted == self._built_for:
+            return
+        self._built_for = wanted
+        fills = None if picture.design is None else picture.design.fills
+        drawn: dict[str, Pathway | OutdoorDuct] = {**picture.pathways, **picture.ducts}
+        self._pathways.rebuild(drawn, fills, loads_shown=shown.loads, without=lines)
+        self._spaces.rebuild(picture.spaces, without=areas)
+
+    # --- layers ---------------------------------------------------------------------------
+
+    def _paint_highlights(
+        self,
+        painter: QPainter,
+        camera: Camera,
+        palette: Palette,
+        shown: Shown,
+        outlet_px: int,
+    ) -> None:
+        """Under what is selected (outlets have rings of their own) and what is pointed at."""
+        picture = self.picture
+        wanted = [(i, SELECTED_ALPHA) for i in shown.selected if i not in picture.outlets.row_of]
+        if shown.hovered is not None and shown.hovered not in shown.selected:
+            wanted.append((shown.hovered, HOVER_ALPHA))
+        for thing_id, alpha in wanted:
+            thing = self.thing_here(thing_id)
+            if thing is not None and thing_id not in shown.moving:
+                paint_highlight(
+                    painter,
+                    camera,
+                    palette,
+                    picture.project,
+                    thing,
+                    picture.floor_id,
+                    outlet_px=outlet_px,
+                    alpha=alpha,
+                )
+
+    def thing_here(self, thing_id: str) -> Entity | None:
+        """A thing of this floor by its id."""
+        picture = self.picture
+        for table in (picture.places, picture.pathways, picture.ducts, picture.spaces):
+            if thing_id in table:
+                found: Entity = table[thing_id]
+                return found
+        return picture.project.get(thing_id) if thing_id in picture.outlets.row_of else None
+
+    def _paint_runs(
+        self, painter: QPainter, camera: Camera, palette: Palette, shown: Shown
+    ) -> None:
+        if shown.run_lines == "none" or self.picture.design is None:
+            return
+        if shown.run_lines == "all" and self._all_runs is not None:
+            self._all_runs.paint(painter, camera, palette, thin=True)
+        if shown.preview is not None and shown.preview.design is not None:
+            paths = RunPaths(self.picture.floor_id)
+            outlets, only = chosen_runs(shown.preview.project, shown.preview.design, shown.selected)
+            outlets = outlets[:PREVIEW_RUNS_MOST]
+            paths.add(shown.preview.design, outlets, self._route_of, only)
+            paths.paint(painter, camera, palette)
+        elif shown.selected:
+            self._selected_paths(shown.selected).paint(painter, camera, palette)
+
+    def gather_runs(self, outlets: int) -> bool:
+        """Take in the ways of the runs of some more outlets; False when all are there."""
+        picture = self.picture
+        if self._all_runs is None:
+            self._all_runs = RunPaths(picture.floor_id)
+            self._ungathered = list(picture.outlets.ids)
+        ids, self._ungathered = self._ungathered[:outlets], self._ungathered[outlets:]
+        found = (picture.project.outlets.get(i) for i in ids)
+        self._all_runs.add(picture.design, [o for o in found if o], self._route_of, None)
+        return bool(self._ungathered)
+
+    def _selected_paths(self, selected: tuple[str, ...]) -> RunPaths:
+        if self._selected_runs is None or self._selected_runs[0] != selected:
+            picture = self.picture
+            paths = RunPaths(picture.floor_id)
+            outlets, only = chosen_runs(picture.project, picture.design, selected)
+            paths.add(picture.design, outlets, self._route_of, only)
+            self._selected_runs = (selected, paths)
+        return self._selected_runs[1]
+
+    def _paint_outlets(
+        self,
+        painter: QPainter,
+        camera: Camera,
+        palette: Palette,
+        pixel_ratio: float,
+        shown: Shown,
+        outlet_px: int,
+    ) -> None:
+        rows = self.picture.outlets
+        self._outlets.paint(
+            painter,
+            camera,
+            palette,
+            rows,
+            symbol_mm=self.picture.project.settings.symbol_size_mm,
+            pixel_ratio=pixel_ratio,
+            selected=[i for i in shown.selected if i not in shown.moving],
+            pale=shown.moving,
+            statuses=preview_statuses(rows, shown.preview),
+            size=outlet_px,
+        )
+
+    def _paint_preview(
+        self,
+        painter: QPainter,
+        camera: Camera,
+        palette: Palette,
+        pixel_ratio: float,
+        shown: Shown,
+        outlet_px: int,
+    ) -> None:
+        """What is being moved, as it would stand."""
+        preview = shown.preview
+        assert preview is not None
+        moved = OutletRows()
+        for thing_id in shown.moving:
+            thing = preview.project.get(thing_id)
+            if isinstance(thing, Outlet):
+                if thing.floor == self.picture.floor_id:
+                    moved.put(thing, preview.project.outlet_kinds.get(thing.kind))
+            elif thing is not None and self._is_drawn_here(thing):
+                paint_entity(
+                    painter,
+                    camera,
+                    palette,
+                    preview.project,
+                    thing,
+                    self.picture.floor_id,
+                    outlet_px=outlet_px,
+                )
+        moved.set_statuses(preview.project, preview.design)
+        self._outlets.paint(
+            painter,
+            camera,
+            palette,
+            moved,
+            symbol_mm=preview.project.settings.symbol_size_mm,
+            pixel_ratio=pixel_ratio,
+            selected=shown.selected,
+            size=outlet_px,
+        )
+
+    def _is_drawn_here(self, thing: Entity) -> bool:
+        floor = getattr(thing, "floor", None)
+        return self.thing_here(thing.id) is not None or floor == self.picture.floor_id
+
+    # --- labels ---------------------------------------------------------------------------
+
+    def _paint_labels(
+        self,
+        painter: QPainter,
+        camera: Camera,
+        palette: Palette,
+        shown: Shown,
+        outlet_px: int,
+    ) -> None:
+        painter.save()
+        painter.setFont(self._font)
+        bold = QFont(self._font)
+        bold.setBold(True)
+        for placed in self._placed_labels(camera, shown, outlet_px):
+            if placed.label.key not in shown.moving:
+                _paint_label(painter, camera, palette, placed, self._font, bold)
+        painter.restore()
+
+    def _placed_labels(self, camera: Camera, shown: Shown, outlet_px: int) -> list[PlacedLabel]:
+        """Where labels stand. In motion the ones placed last are kept, or thinned out."""
+        stamp = (self._changes, shown.loads)
+        view = camera.visible()
+        known = self._placed
+        if known is not None and known.scale == camera.px_per_mm:
+            same = known.stamp == stamp and _covers(known.region, view)
+            if same or not shown.resting:
+                return known.placed
+        region = camera.visible(LABEL_MARGIN_PX)
+        wishes = LabelWishes(
+            camera=camera,
+            view=region,
+            outlet_px=outlet_px,
+            units=self.picture.project.settings.units,
+            loads_shown=shown.loads,
+        )
+        if known is not None and not shown.resting:
+            return self._thinned(known.placed, camera, wishes)
+        labels = self._labels.labels(self.picture, wishes)
+        occupied = self._labels.obstacles(self.picture, wishes)
+        placed = place_labels(labels, occupied, camera.px_per_mm)
+        self._placed = _PlacedLabels(stamp, camera.px_per_mm, region, placed)
+        return placed
+
+    def _thinned(
+        self, placed: list[PlacedLabel], camera: Camera, wishes: LabelWishes
+    ) -> list[PlacedLabel]:
+        """Of the labels placed last, those that still have room at another scale."""
+        x0, y0, x1, y1 = wishes.view
+        labels: list[Label] = [
+            p.label for p in placed if x0 <= p.label.x_mm <= x1 and y0 <= p.label.y_mm <= y1
+        ]
+        return place_labels(labels, Occupied(), camera.px_per_mm)
+
+
+def _covers(outer: Box, inner: Box) -> bool:
+    return (
+        outer[0] <= inner[0]
+        and outer[1] <= inner[1]
+        and outer[2] >= inner[2]
+        and outer[3] >= inner[3]
+    )
+
+
+def _paint_label(
+    painter: QPainter,
+    camera: Camera,
+    palette: Palette,
+    placed: PlacedLabel,
+    plain: QFont,
+    bold: QFont,
+) -> None:
+    label = placed.label
+    at = camera.to_screen(label.x_mm, label.y_mm)
+    box = QRectF(
+        round(at.x() + placed.dx_px),
+        round(at.y() + placed.dy_px),
+        label.width_px,
+        label.height_px,
+    )
+    if not box.intersects(QRectF(0, 0, camera.width_px, camera.height_px)):
+        return
+    if label.cased:
+        painter.fillRect(box, palette.color("sheet", 0.78))
+    row_tall = label.height_px / len(label.text)
+    flags = Qt.AlignmentFlag.AlignVCenter | (
+        Qt.AlignmentFlag.AlignHCenter if label.centred else Qt.AlignmentFlag.AlignLeft
+    )
+    for i, text in enumerate(label.text):
+        first = i == 0 and label.bold
+        painter.setFont(bold if first else plain)
+        painter.setPen(palette.color("ink" if first else label.role))
+        row = QRectF(box.left() + 1, box.top() + i * row_tall, box.width() + 1, row_tall)
+        painter.drawText(row, flags | Qt.TextFlag.TextDontClip, text)

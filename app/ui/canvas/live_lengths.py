@@ -1,0 +1,92 @@
+"""The words beside the pointer while something is moved: lengths before and after."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from app.editor.document import Preview
+from app.editor.measures import MM_PER_FOOT
+from app.model.vocabulary import Units
+from app.routing.results import RunStatus
+from app.ui.canvas.signs import STATUS_ROLES
+
+Line = tuple[str, str]
+"""Text and the role of its colour."""
+
+
+def tenths(mm: int, units: Units) -> str:
+    """A length to a tenth of a metre or a whole foot, as in lists of runs."""
+    if units is Units.US:
+        return f"{float(mm / MM_PER_FOOT):.0f} ft"
+    return f"{mm / 1000:.1f} m"
+
+
+def live_lines(before: Any, preview: Preview | None) -> list[Line]:
+    """What a preview would make of lengths; nothing where no run changes."""
+    if preview is None or preview.change is None or before is None:
+        return []
+    after, change = preview.design, preview.change
+    units = preview.project.settings.units
+    rows = _changed_rows(before.runs, after.runs, change)
+    if not len(rows):
+        return []
+    if len({before.runs.outlet_ids[a] for a, _ in rows}) == 1:
+        return [_one_outlet(before.runs, after.runs, rows, units)]
+    return _many(before, after, rows, units)
+
+
+def _changed_rows(before: Any, after: Any, change: Any) -> np.ndarray:
+    """Pairs of rows (before, after) of the ports whose length or status differs."""
+    if change.everything:
+        ports = [p for p in after.port_ids if p in before.row_of]
+    else:
+        ports = [p for p in change.ports if p in before.row_of and p in after.row_of]
+    if not ports:
+        return np.zeros((0, 2), dtype=np.int64)
+    pairs = np.array([(before.row_of[p], after.row_of[p]) for p in ports], dtype=np.int64)
+    a, b = pairs[:, 0], pairs[:, 1]
+    differs = (before.installed_mm[a] != after.installed_mm[b]) | (
+        before.status[a] != after.status[b]
+    )
+    changed: np.ndarray = pairs[differs]
+    return changed
+
+
+def _one_outlet(before: Any, after: Any, rows: np.ndarray, units: Units) -> Line:
+    """The longest of its runs: "61.0 m → 58.4 m"."""
+    worst = rows[int(np.argmax(after.installed_mm[rows[:, 1]]))]
+    status = int(after.status[worst[1]])
+    text = f"{_length(before, worst[0], units)} → {_length(after, worst[1], units)}"
+    if status == RunStatus.OVER:
+        over = int(after.installed_mm[worst[1]] - after.limit_mm[worst[1]])
+        text += f"   {tenths(over, units)} over"
+    return text, f"{STATUS_ROLES[status]}_text" if status != RunStatus.WITHIN else "ink"
+
+
+def _length(runs: Any, row: int, units: Units) -> str:
+    if int(runs.status[row]) == RunStatus.NO_ROUTE:
+        return "no route"
+    return tenths(int(runs.installed_mm[row]), units)
+
+
+def _many(before: Any, after: Any, rows: np.ndarray, units: Units) -> list[Line]:
+    """How many runs, the longest of them, and how many are over, near or without a route."""
+    a, b = rows[:, 0], rows[:, 1]
+    longest = (int(before.runs.installed_mm[a].max()), int(after.runs.installed_mm[b].max()))
+    lines: list[Line] = [
+        (
+            f"{len(rows)} runs, longest {tenths(longest[0], units)} → {tenths(longest[1], units)}",
+            "ink",
+        )
+    ]
+    for words, field, role in (
+        ("over the limit", "over", "over_text"),
+        ("without a route", "no_route", "no_route_text"),
+        ("near the limit", "near", "near_text"),
+    ):
+        was, will = getattr(before.summary, field), getattr(after.summary, field)
+        if was != will:
+            lines.append((f"{words} {was} → {will}", role))
+    return lines

@@ -1,0 +1,68 @@
+"""Which runs a selection means, and how outlets stand in a preview."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+import numpy as np
+
+from app.editor.document import Preview
+from app.model.entities import Outlet
+from app.model.project import Project
+from app.ui.canvas.outlet_rows import OutletRows, worst_status
+
+
+def preview_statuses(rows: OutletRows, preview: Preview | None) -> np.ndarray | None:
+    """The statuses as a preview has them; None where they are those of the document."""
+    change = None if preview is None else preview.change
+    if preview is None or change is None:
+        return None
+    touched = rows.ids if change.everything else change.outlets & rows.row_of.keys()
+    statuses = rows.status.copy()
+    for outlet_id in touched:
+        outlet = preview.project.outlets.get(outlet_id)
+        if outlet is not None:
+            statuses[rows.row_of[outlet_id]] = worst_status(outlet, preview.design)
+    return statuses
+
+
+def chosen_runs(project: Project, design: Any, ids: Iterable[str]) -> tuple[list[Outlet], set[str]]:
+    """The outlets and ports whose runs the selected ids mean.
+
+    An outlet means its runs, a frame all that it serves, a space those of its outlets, a port
+    its own.
+    """
+    if design is None or design.runs is None:
+        return [], set()
+    chosen = set(ids)
+    outlets: dict[str, Outlet] = {}
+    ports: set[str] = set()
+    for outlet_id, port_id in (
+        *_of_outlets(project, design, chosen),
+        *_of_frames(project, design, chosen),
+    ):
+        outlet = project.outlets.get(outlet_id)
+        if outlet is not None:
+            outlets[outlet_id] = outlet
+            ports.add(port_id)
+    return list(outlets.values()), ports
+
+
+def _of_outlets(project: Project, design: Any, chosen: set[str]) -> Iterator[tuple[str, str]]:
+    runs = design.runs
+    spaces = {i for i in chosen if i in project.spaces}
+    within = [o for o, s in design.space_of.items() if s in spaces] if spaces else []
+    for thing_id in (*chosen, *within):
+        outlet = project.outlets.get(thing_id)
+        if outlet is not None:
+            yield from ((outlet.id, port.id) for port in outlet.ports)
+        elif thing_id in runs.row_of:
+            yield runs.outlet_ids[runs.row_of[thing_id]], thing_id
+
+
+def _of_frames(project: Project, design: Any, chosen: set[str]) -> Iterator[tuple[str, str]]:
+    runs = design.runs
+    served = [i for i, f in enumerate(runs.frame_ids) if f in chosen]
+    for row in np.flatnonzero(np.isin(runs.frame_index, served)).tolist():
+        yield runs.outlet_ids[row], runs.port_ids[row]
