@@ -1,0 +1,333 @@
+"""The takeoff as tables: one a part."""
+
+from collections.abc import Sequence
+
+from app.design.design import Design
+from app.model.entities import CableType
+from app.model.vocabulary import ProvidedBy
+from app.sheets.backbone_table import end_name
+from app.sheets.table import Cell, Column, ColumnKind, Row, Table
+from app.sheets.words import word
+from app.takeoff.boxes import BoxLine
+from app.takeoff.lines import Line, Section, Unit
+from app.takeoff.takeoff import Takeoff
+
+C, L = ColumnKind.COUNT, ColumnKind.LENGTH
+CABLE_COLUMNS: tuple[Column, ...] = (
+    Column("cable_type", "Cable type", width=20),
+    Column("floor", "Floor", width=14),
+    Column("frame", "Frame", width=12),
+    Column("runs", "Runs", C, 8, total=True),
+    Column("installed", "Installed", L, 12, total=True),
+    Column("cut", "Cut", L, 12, total=True),
+    Column("longest", "Longest run", L, 12),
+    Column("mean", "Mean run", L, 12),
+    Column("provided_by", "Provided by", width=12),
+)
+BOX_COLUMNS: tuple[Column, ...] = (
+    Column("cable_type", "Cable type", width=20),
+    Column("box", "Box", L, 9),
+    Column("usable", "Usable", L, 9),
+    Column("runs", "Runs", C, 8, total=True),
+    Column("cut", "Cut", L, 12, total=True),
+    Column("boxes", "Boxes by cutting", C, 10, total=True),
+    Column("bound", "Least possible", C, 10),
+    Column("proven", "Proven least", width=10),
+    Column("offcut", "Left in boxes", L, 11, total=True),
+    Column("repull_runs", "Runs pulled again", C, 10),
+    Column("repull_boxes", "Boxes for these", C, 10, total=True),
+    Column("spare", "Spare boxes", C, 9, total=True),
+    Column("total", "Boxes to order", C, 10, total=True),
+    Column("too_long", "Runs longer than a box", C, 11),
+    Column("provided_by", "Provided by", width=12),
+)
+PLAN_COLUMNS: tuple[Column, ...] = (
+    Column("box", "Box", width=24),
+    Column("run", "Run", width=14),
+    Column("cable", "Cable", width=14),
+    Column("frame", "Frame", width=12),
+    Column("cut", "Cut", L, 10, total=True),
+    Column("left", "Left in the box", L, 12),
+)
+MATERIAL_COLUMNS: tuple[Column, ...] = (
+    Column("no", "No.", width=7),
+    Column("item", "Item", width=44),
+    Column("floor", "Floor", width=14),
+    Column("frame", "Frame", width=12),
+    Column("pieces", "Pieces", C, 10),
+    Column("length", "Length", L, 12),
+    Column("provided_by", "Provided by", width=12),
+    Column("basis", "How counted", width=46),
+)
+ORDER_COLUMNS: tuple[Column, ...] = (
+    Column("no", "No.", width=7),
+    Column("item", "Item", width=52),
+    Column("pieces", "Pieces", C, 10),
+    Column("length", "Length", L, 12),
+    Column("provided_by", "Provided by", width=12),
+    Column("part", "Part", width=14),
+)
+BACKBONE_COLUMNS: tuple[Column, ...] = (
+    Column("name", "Backbone cable", width=18),
+    Column("cable_type", "Cable type", width=22),
+    Column("from", "From", width=14),
+    Column("to", "To", width=14),
+    Column("count", "Count", C, 8, total=True),
+    Column("each_installed", "Installed, each", L, 12),
+    Column("each_cut", "Cut, each", L, 12),
+    Column("installed", "Installed", L, 12, total=True),
+    Column("cut", "Cut", L, 12, total=True),
+    Column("provided_by", "Provided by", width=12),
+)
+ASSUMPTION_COLUMNS: tuple[Column, ...] = (
+    Column("name", "Assumption", width=38),
+    Column("value", "Value", width=44),
+    Column("authority", "Authority", width=34),
+    Column("evidence", "Evidence", width=11),
+)
+SECTION_TITLES = {
+    Section.OUTLETS: "Outlets",
+    Section.TERMINATION: "Termination",
+    Section.FRAMES: "Frames",
+    Section.PATHWAYS: "Pathways",
+    Section.SUPPORTS: "Supports",
+    Section.RISERS: "Risers",
+    Section.WORK: "Work",
+    Section.REMOVAL: "Removal",
+}
+SECTION_LETTERS = {
+    Section.OUTLETS: "O",
+    Section.TERMINATION: "T",
+    Section.FRAMES: "F",
+    Section.PATHWAYS: "P",
+    Section.SUPPORTS: "S",
+    Section.RISERS: "R",
+    Section.WORK: "W",
+    Section.REMOVAL: "X",
+}
+
+
+def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
+    """All parts of a takeoff that have something in them: order, cable, …, assumptions."""
+    tables = (
+        order_table(design, takeoff),
+        cable_table(design, takeoff),
+        boxes_table(design, takeoff),
+        plan_table(design, takeoff),
+        takeoff_backbone_table(design, takeoff),
+        *(section_table(design, takeoff, section) for section in Section),
+        assumptions_table(design, takeoff),
+    )
+    return tuple(t for t in tables if t.rows)
+
+
+def cable_table(design: Design, takeoff: Takeoff) -> Table:
+    """Cable by type, floor and frame."""
+    project = design.project
+    rows: list[Row] = [
+        (
+            project.cable_types[c.cable_type].name,
+            project.floors[c.floor].name,
+            project.frames[c.frame].name,
+            c.runs,
+            c.installed_mm,
+            c.cut_mm,
+            c.longest_mm,
+            c.mean_mm,
+            word(c.provided_by),
+        )
+        for c in takeoff.cable
+    ]
+    things = [c.things for c in takeoff.cable]
+    return _table(design, "cable", "Cable", CABLE_COLUMNS, rows, things)
+
+
+def boxes_table(design: Design, takeoff: Takeoff) -> Table:
+    """Boxes by cable type: cut, pulled again, spare, to order."""
+    types = design.project.cable_types
+    rows: list[Row] = [_box_row(types[b.cable_type], b) for b in takeoff.boxes]
+    things = [tuple(p for box in b.plan for p in box.ports) for b in takeoff.boxes]
+    note = "Runs are cut whole: no run is joined from two leftovers."
+    return _table(design, "boxes", "Boxes", BOX_COLUMNS, rows, things, note)
+
+
+def _box_row(cable: CableType, line: BoxLine) -> Row:
+    return (
+        cable.name,
+        line.box_mm,
+        line.usable_mm,
+        line.runs,
+        line.cut_mm,
+        len(line.plan),
+        line.bound,
+        "yes" if line.proven else "no",
+        line.offcut_mm,
+        line.repull_runs,
+        line.repull_boxes,
+        line.spare_boxes,
+        line.total,
+        len(line.too_long),
+        word(line.provided_by),
+    )
+
+
+def plan_table(design: Design, takeoff: Takeoff) -> Table:
+    """Which run is cut from which box."""
+    project, runs = design.project, design.runs
+    labels = {
+        p.id: (o.number, p.label, p.cable_number) for o in project.outlets.values() for p in o.ports
+    }
+    rows: list[Row] = []
+    things: list[tuple[str, ...]] = []
+    for line in takeoff.boxes:
+        name = project.cable_types[line.cable_type].name
+        for number, box in enumerate(line.plan, start=1):
+            left_mm = line.usable_mm
+            for port in box.ports:
+                row = runs.row_of[port]
+                cut_mm = int(runs.cut_mm[row])
+                left_mm -= cut_mm
+                outlet, label, cable = labels[port]
+                frame = runs.frame_of(row)
+                rows.append(
+                    (
+                        f"{name} {number}",
+                        f"{outlet} {label}".strip(),
+                        cable,
+                        "" if frame is None else project.frames[frame].name,
+                        cut_mm,
+                        left_mm,
+                    )
+                )
+                things.append((port,))
+    return _table(design, "cutting", "Cutting", PLAN_COLUMNS, rows, things)
+
+
+def section_table(design: Design, takeoff: Takeoff, section: Section) -> Table:
+    """The lines of one part: pieces in one column, lengths in another.
+
+    Lines of one item have one number, whatever their floor or frame.
+    """
+    lines = takeoff.section(section)
+    numbers = item_numbers(takeoff)
+    return _table(
+        design,
+        section.value,
+        SECTION_TITLES[section],
+        MATERIAL_COLUMNS,
+        [_material(design, line, numbers[_item(line)]) for line in lines],
+        [line.things for line in lines],
+    )
+
+
+def order_table(design: Design, takeoff: Takeoff) -> Table:
+    """The order: each item once, added up over floors and frames."""
+    quantities: dict[_Item, int] = {}
+    things: dict[_Item, dict[str, None]] = {}
+    for line in takeoff.lines:
+        item = _item(line)
+        quantities[item] = quantities.get(item, 0) + line.quantity
+        things.setdefault(item, {}).update(dict.fromkeys(line.things))
+    rows: list[Row] = []
+    for item, number in item_numbers(takeoff).items():
+        section, name, unit, provided_by = item
+        quantity = quantities[item]
+        rows.append(
+            (
+                number,
+                name,
+                quantity if unit is Unit.PIECE else None,
+                quantity if unit is Unit.LENGTH else None,
+                word(provided_by),
+                SECTION_TITLES[section],
+            )
+        )
+    return _table(
+        design, "order", "Order", ORDER_COLUMNS, rows, [tuple(t) for t in things.values()]
+    )
+
+
+_Item = tuple[Section, str, Unit, ProvidedBy]
+
+
+def _item(line: Line) -> _Item:
+    return line.section, line.item, line.unit, line.provided_by
+
+
+def item_numbers(takeoff: Takeoff) -> dict[_Item, str]:
+    """The number of each item: the letter of its part and a count, in the order of the lines."""
+    numbers: dict[_Item, str] = {}
+    counts: dict[Section, int] = {}
+    for line in takeoff.lines:
+        item = _item(line)
+        if item not in numbers:
+            counts[line.section] = counts.get(line.section, 0) + 1
+            numbers[item] = f"{SECTION_LETTERS[line.section]}{counts[line.section]:02d}"
+    return numbers
+
+
+def _material(design: Design, line: Line, number: str) -> Row:
+    floors, frames = design.project.floors, design.project.frames
+    pieces: Cell = line.quantity if line.unit is Unit.PIECE else None
+    length: Cell = line.quantity if line.unit is Unit.LENGTH else None
+    return (
+        number,
+        line.item,
+        "" if line.floor is None else floors[line.floor].name,
+        "" if line.frame is None else frames[line.frame].name,
+        pieces,
+        length,
+        word(line.provided_by),
+        line.basis,
+    )
+
+
+def takeoff_backbone_table(design: Design, takeoff: Takeoff) -> Table:
+    """New backbone cable."""
+    project = design.project
+    rows: list[Row] = []
+    for line in takeoff.backbone:
+        cable = project.backbone_cables[line.cable]
+        rows.append(
+            (
+                cable.name,
+                project.cable_types[line.cable_type].name,
+                end_name(design, cable.from_id),
+                end_name(design, cable.to_id),
+                line.count,
+                line.each_installed_mm,
+                line.each_cut_mm,
+                line.installed_mm,
+                line.cut_mm,
+                word(line.provided_by),
+            )
+        )
+    things = [(line.cable,) for line in takeoff.backbone]
+    return _table(design, "backbone_cable", "Backbone", BACKBONE_COLUMNS, rows, things)
+
+
+def assumptions_table(design: Design, takeoff: Takeoff) -> Table:
+    """What the quantities rest on."""
+    rows: list[Row] = [(a.name, a.value, a.authority, a.evidence) for a in takeoff.assumptions]
+    return _table(design, "assumptions", "Assumptions", ASSUMPTION_COLUMNS, rows, [()] * len(rows))
+
+
+def _table(
+    design: Design,
+    key: str,
+    title: str,
+    columns: tuple[Column, ...],
+    rows: Sequence[Row],
+    things: Sequence[tuple[str, ...]],
+    note: str = "",
+) -> Table:
+    return Table(
+        key=key,
+        title=title,
+        columns=columns,
+        ids=tuple(f"{key}-{i}" for i in range(1, len(rows) + 1)),
+        rows=tuple(rows),
+        things=tuple(things),
+        units=design.project.settings.units,
+        note=note,
+    )
