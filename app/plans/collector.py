@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from array import array
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -12,6 +13,8 @@ from app.drawing.plan_drawing import Floats, Indices, PlanText
 from app.plans.curves import LEAST_STEPS_PER_TURN, flatten_curves
 from app.plans.flat import FlatDimension, FlatGeometry, joined, offsets
 from app.plans.limits import Budget
+
+SAME = 1e-9
 
 
 @dataclass(slots=True)
@@ -44,18 +47,19 @@ class Collector:
         self._segments.extend((x0, y0, x1, y1))
         self._segment_pens.append(pen)
 
-    def polyline(self, points: Sequence[Sequence[float]], pen: int, *, closed: bool) -> None:
-        """Straight pieces through points; a closed one is an outline."""
+    def polyline(self, points: Sequence[tuple[float, float]], pen: int, *, closed: bool) -> None:
+        """Straight pieces through points; one that comes back to its beginning is an outline."""
+        if len(points) > 1 and _is_same(points[0], points[-1]):
+            points = points[:-1]
+            closed = True
         if len(points) < 2:  # noqa: PLR2004 - a line has two ends
             return
-        if closed and tuple(points[0]) == tuple(points[-1]):
-            points = points[:-1]
         following = [*points[1:], points[0]] if closed else points[1:]
         self.budget.spend_geometry(len(following), 0)
         if closed and len(points) > 2:  # noqa: PLR2004 - two points enclose nothing
             self._outlines.extend((len(self._segment_pens), len(points)))
         for start, end in zip(points, following, strict=False):
-            self._segments.extend((start[0], start[1], end[0], end[1]))
+            self._segments.extend((*start, *end))
         self._segment_pens.extend([pen] * len(following))
 
     def curve(
@@ -126,6 +130,13 @@ class Collector:
             dimensions=tuple(self._dimensions),
         )
         return joined([own, *self._chunks]) if self._chunks else own
+
+
+def _is_same(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Whether two points are one, but for the last digits of their file."""
+    return all(
+        math.isclose(a, b, rel_tol=SAME, abs_tol=SAME) for a, b in zip(one, other, strict=True)
+    )
 
 
 def _floats(values: array[float], columns: int) -> Floats:

@@ -11,6 +11,7 @@ from ezdxf.lldxf.tagger import binary_tags_loader
 from ezdxf.lldxf.validator import dxf_info
 
 from app.plans.byte_stream import CountingStream
+from app.plans.cut_short import closed
 from app.plans.imported import PlanImportError
 from app.plans.limits import TooMuch
 from app.plans.notes import Notes
@@ -77,7 +78,7 @@ def _recovered(
 ) -> Drawing:
     """The document that the library's recovery makes of damaged bytes."""
     try:
-        stream = io.BufferedReader(CountingStream(data, progress))
+        stream = io.BufferedReader(CountingStream(closed(data), progress))
         doc, auditor = recover.read(stream)
     except (Cancelled, MemoryError, TooMuch):
         raise
