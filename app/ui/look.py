@@ -64,11 +64,11 @@ def figures_font(base: QFont | None = None) -> QFont:
     return font
 
 
-def title_font(size: float = 1.5) -> QFont:
+def title_font(size: float = 1.5, *, bold: bool = True) -> QFont:
     """A larger face for headings."""
     font = QFont(QGuiApplication.font())
     font.setPixelSize(em(size))
-    font.setWeight(QFont.Weight.DemiBold)
+    font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
     return font
 
 
@@ -133,6 +133,12 @@ def style_sheet(p: Palette) -> str:
     QPushButton[leading="true"]:focus {{ border: 2px solid {p.ink}; }}
     QPushButton[leading="true"]:disabled {{ background: {p.ground}; color: {p.ink_faint};
         border-color: {p.line}; }}
+    QPushButton[door="true"] {{ min-height: {em(4.2)}px; text-align: left; }}
+    QPushButton[link="true"] {{ background: transparent; border: 1px solid transparent;
+        color: {p.accent_text}; text-align: left; padding: 1px 2px; min-height: 0; }}
+    QPushButton[link="true"]:hover {{ text-decoration: underline; }}
+    QPushButton[link="true"]:focus {{ border: 1px solid {p.accent}; }}
+    QPushButton[link="true"]:disabled {{ color: {p.ink_faint}; }}
 
     QToolButton {{ background: transparent; border: 1px solid transparent;
         border-radius: {corner}px; padding: {gap}px {pad}px; }}
@@ -141,7 +147,6 @@ def style_sheet(p: Palette) -> str:
     QToolButton:focus {{ border: 2px solid {p.accent}; }}
     QToolButton:checked {{ background: {p.wash}; border-color: {p.accent}; }}
     QToolButton:disabled {{ color: {p.ink_faint}; }}
-    QToolButton[link="true"] {{ color: {p.accent_text}; text-align: left; padding: 1px 2px; }}
 
     QLineEdit, QPlainTextEdit, QTextEdit, QSpinBox, QDoubleSpinBox, QComboBox {{
         background: {p.field}; border: 1px solid {p.edge}; border-radius: {corner}px;

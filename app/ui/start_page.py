@@ -10,14 +10,14 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QSizePolicy,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from app.ui import icons, look
 from app.ui.palette import current
-from app.ui.panel.pieces import clear, words
+from app.ui.panel.pieces import clear, link, words
+from app.ui.pictures.building_section import BuildingSection
 
 PLAN_SUFFIXES = (".dxf",)
 PROJECT_SUFFIX = ".drawcord"
@@ -28,6 +28,7 @@ class _Door(QPushButton):
 
     def __init__(self, title: str, sentence: str, icon: str, parent: QWidget) -> None:
         super().__init__(parent)
+        self.setProperty("door", True)
         self._icon_name = icon
         self._title = QLabel(title, self)
         self._title.setProperty("role", "heading")
@@ -84,6 +85,7 @@ class StartPage(QWidget):
         rows = QVBoxLayout(inner)
         rows.setContentsMargins(look.em(2), look.em(2), look.em(2), look.em(2))
         rows.setSpacing(look.em(0.8))
+        rows.addStretch(2)
         rows.addWidget(self._masthead(inner))
         rows.addSpacing(look.em(1.2))
         halves = QHBoxLayout()
@@ -91,9 +93,9 @@ class StartPage(QWidget):
         halves.addLayout(self._doors(samples, inner), 5)
         halves.addLayout(self._recent_column(inner), 4)
         rows.addLayout(halves)
-        rows.addStretch(1)
         drop = words("Or let a plan (DXF) or a project fall anywhere on this page.", "soft", inner)
         rows.addWidget(drop)
+        rows.addStretch(3)
         outer = QHBoxLayout(self)
         outer.addStretch(1)
         outer.addWidget(inner, 20)
@@ -102,7 +104,7 @@ class StartPage(QWidget):
     def _masthead(self, parent: QWidget) -> QWidget:
         holder = QWidget(parent)
         column = QVBoxLayout(holder)
-        column.setContentsMargins(0, look.em(1.5), 0, 0)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(look.em(0.3))
         title = QLabel("Drawcord", holder)
         title.setFont(look.title_font(3.0))
@@ -113,7 +115,7 @@ class StartPage(QWidget):
             "soft",
             holder,
         )
-        said.setFont(look.title_font(1.15))
+        said.setFont(look.title_font(1.15, bold=False))
         column.addWidget(said)
         return holder
 
@@ -135,10 +137,7 @@ class StartPage(QWidget):
             door.clicked.connect(lambda _=False, n=name: self.sample_asked.emit(n))
             self.doors[name] = door
             column.addWidget(door)
-        empty = QToolButton(parent)
-        empty.setText("Begin with an empty project")
-        empty.setProperty("link", True)
-        empty.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        empty = link("Begin with an empty project", parent)
         empty.clicked.connect(self.new_asked)
         column.addWidget(empty)
         column.addStretch(1)
@@ -154,6 +153,7 @@ class StartPage(QWidget):
         self._recent.setSpacing(look.em(0.15))
         column.addWidget(holder)
         column.addStretch(1)
+        column.addWidget(BuildingSection(parent))
         return column
 
     def show_recent(self, paths: list[Path]) -> None:
@@ -162,11 +162,8 @@ class StartPage(QWidget):
         if not paths:
             self._recent.addWidget(words("None yet.", "soft"))
         for path in paths:
-            button = QToolButton(self)
-            button.setProperty("link", True)
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button = link(path.name, self)
             button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-            button.setText(path.name)
             button.setToolTip(str(path))
             button.setEnabled(path.exists())
             button.clicked.connect(lambda _=False, p=path: self.file_asked.emit(str(p)))

@@ -1,17 +1,15 @@
 """A form: the fields that things share, one row each, edited together."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QMessageBox, QSizePolicy, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
 from app.model.project import Project
-from app.model.vocabulary import Units
-from app.standards import RuleSet
 from app.ui import look
-from app.ui.fields.editors import Editor, make_editor, write_number
-from app.ui.fields.spec import SEVERAL, Field, Sort
+from app.ui.fields.editors import Editor, make_editor
+from app.ui.fields.spec import Field, Sort
 
 
 class Form(QWidget):
@@ -23,12 +21,10 @@ class Form(QWidget):
         self,
         fields: Sequence[Field],
         project: Project,
-        rules: RuleSet | None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._fields = tuple(fields)
-        self._rules = rules
         self._units = project.settings.units
         self._things: tuple[Any, ...] = ()
         self._editors: dict[str, Editor] = {}
@@ -81,42 +77,6 @@ class Form(QWidget):
             self._editors[field.key].show_value(field.shared(things), none_word=none_word)
 
     def _edited(self, field: Field, value: Any) -> None:
-        if value is not None and not self._meant(field, value):
-            shared = field.shared(self._things) if self._things else SEVERAL
-            self._editors[field.key].show_value(shared)
-            return
         if field.sort is Sort.NUMBER and field.whole:
             value = int(value) if value is not None else None
         self.edited.emit(field, value)
-
-    def _meant(self, field: Field, value: Any) -> bool:
-        """Whether the user means a value outside the usual range."""
-        question = range_question(self._rules, field, value, self._units)
-        if question is None:
-            return True
-        answer = QMessageBox.question(
-            self,
-            "Really?",
-            question,
-            QMessageBox.StandardButton.Yes | QMessageBox.StandardButton.No,
-            QMessageBox.StandardButton.No,
-        )
-        return answer == QMessageBox.StandardButton.Yes
-
-
-def range_question(rules: RuleSet | None, field: Field, value: Any, units: Units) -> str | None:
-    """The question about a value outside the usual range; None where there is none."""
-    if rules is None or field.range_name is None or not isinstance(value, int | float):
-        return None
-    usual = rules.input_range(field.range_name)
-    in_unit = value / 1_000 if usual.unit == "m" and field.sort is Sort.LENGTH else value
-    if not usual.asks_about(in_unit):
-        return None
-    typed = f"{in_unit:g} {usual.unit}" if field.sort is Sort.LENGTH else write_number(value, field)
-    return (
-        f"{field.label}: {typed} is unusual. "
-        f"{usual.label} lies between {usual.low:g} and {usual.high:g} {usual.unit}. Take it?"
-    )
-
-
-FormEdited = Callable[[Field, Any], None]

@@ -2,8 +2,6 @@
 
 from typing import Any
 
-import msgspec
-
 from app.editor.measures import format_length
 from app.model.entities import (
     AccessPoint,
@@ -99,7 +97,6 @@ OUTLET = (
         label="Height",
         sort=Sort.LENGTH,
         none_word=_kind_height,
-        range_name="mounting_height",
         tip="Of its centre above the finished floor; empty: as its kind",
     ),
     Field(
@@ -115,7 +112,6 @@ OUTLET = (
         label="Slack",
         sort=Sort.LENGTH,
         none_word=_kind_slack,
-        range_name="slack",
         tip="Cable left on purpose at the outlet",
     ),
     TURN,
@@ -130,16 +126,12 @@ def shared_of_ports(outlet: Outlet, key: str) -> Any:
 
 
 def _ports_field(key: str, label: str, sort: Sort, **more: Any) -> Field:
-    def set_all(outlet: Outlet, value: Any) -> Outlet:
-        ports = tuple(msgspec.structs.replace(p, **{key: value}) for p in outlet.ports)
-        return msgspec.structs.replace(outlet, ports=ports)
-
     return Field(
-        key=f"ports.{key}",
+        key=key,
         label=label,
         sort=sort,
         get=lambda outlet: shared_of_ports(outlet, key),
-        set=set_all,
+        ports_of=lambda outlet: tuple(p.id for p in outlet.ports),
         **more,
     )
 
@@ -165,14 +157,9 @@ def port_field(port_id: str, key: str, label: str, sort: Sort, **more: Any) -> F
     def get(outlet: Outlet) -> Any:
         return getattr(next(p for p in outlet.ports if p.id == port_id), key)
 
-    def set_one(outlet: Outlet, value: Any) -> Outlet:
-        ports = tuple(
-            msgspec.structs.replace(p, **{key: value}) if p.id == port_id else p
-            for p in outlet.ports
-        )
-        return msgspec.structs.replace(outlet, ports=ports)
-
-    return Field(key=f"port.{key}", label=label, sort=sort, get=get, set=set_one, **more)
+    return Field(
+        key=key, label=label, sort=sort, get=get, ports_of=lambda _outlet: (port_id,), **more
+    )
 
 
 def port_fields(port: Port) -> tuple[Field, ...]:
@@ -243,14 +230,12 @@ FRAME = (
         label="Ladder height",
         sort=Sort.LENGTH,
         none_word=_none("at the pathway's height"),
-        range_name="pathway_height",
     ),
     Field(
         key="panel_height_mm",
         label="Panel height",
         sort=Sort.LENGTH,
         none_word=_from_settings("panel_height_mm"),
-        range_name="mounting_height",
         tip="Mean height of the panels above the floor",
     ),
     Field(
@@ -258,7 +243,6 @@ FRAME = (
         label="Dressing",
         sort=Sort.LENGTH,
         none_word=_from_settings("dressing_mm"),
-        range_name="slack",
         tip="Cable within the rack, from the ladder side to the port",
     ),
     Field(key="racks", label="Racks", sort=Sort.COUNT, most=200, unit="racks"),
@@ -286,14 +270,13 @@ CANDIDATE = (
         label="Ladder height",
         sort=Sort.LENGTH,
         none_word=_none("at the pathway's height"),
-        range_name="pathway_height",
     ),
     Field(key="reason_against", label="Against it", sort=Sort.NOTE, tip="Why not here"),
 )
 DEMARCATION = (
     NAME,
     Field(key="carrier", label="Carrier", sort=Sort.TEXT),
-    Field(key="height_mm", label="Height", sort=Sort.LENGTH, range_name="mounting_height"),
+    Field(key="height_mm", label="Height", sort=Sort.LENGTH),
     STATE,
     PROVIDED,
     NOTE,
@@ -313,14 +296,13 @@ BACKBONE = (
     Field(key="cable_type", label="Cable", sort=Sort.CHOICE, options=things_of(CableType)),
     Field(key="count", label="Cables", sort=Sort.COUNT, least=1, most=10_000, unit="cables"),
     Field(key="strands", label="Strands or pairs", sort=Sort.COUNT, unit="strands"),
-    Field(key="slack_from_mm", label="Slack, first end", sort=Sort.LENGTH, range_name="slack"),
-    Field(key="slack_to_mm", label="Slack, other end", sort=Sort.LENGTH, range_name="slack"),
+    Field(key="slack_from_mm", label="Slack, first end", sort=Sort.LENGTH),
+    Field(key="slack_to_mm", label="Slack, other end", sort=Sort.LENGTH),
     Field(
         key="limit_mm",
         label="Limit",
         sort=Sort.LENGTH,
         none_word=_none("as its cable type"),
-        range_name="limit",
     ),
     Field(key="added_mm", label="Added length", sort=Sort.LENGTH),
     Field(key="replaced_mm", label="Known length", sort=Sort.LENGTH, none_word=_none("as routed")),
@@ -354,15 +336,6 @@ def pathway_height(pathway: Pathway) -> Any:
     return heights.pop() if len(heights) == 1 else SEVERAL
 
 
-def at_height(pathway: Pathway, height_mm: int) -> Pathway:
-    """The pathway with every vertex at one height; what stood upright falls together."""
-    vertices: list[tuple[int, int, int]] = []
-    for x, y, _ in pathway.vertices:
-        if not vertices or vertices[-1][:2] != (x, y):
-            vertices.append((x, y, height_mm))
-    return msgspec.structs.replace(pathway, vertices=tuple(vertices))
-
-
 def _size(key: str, label: str, shown_if: Any, tip: str = "") -> Field:
     return Field(
         key=key,
@@ -392,12 +365,10 @@ PATHWAY = (
     NUMBER,
     Field(key="kind", label="Kind", sort=Sort.CHOICE, options=all_of(PathwayKind)),
     Field(
-        key="height",
+        key="height_mm",
         label="Height",
         sort=Sort.LENGTH,
         get=pathway_height,
-        set=at_height,
-        range_name="pathway_height",
         tip="Of its bottom above the finished floor; sets every point of it",
     ),
     _size("width_mm", "Width inside", lambda t: _is_open(t) or _is_duct(t)),
@@ -442,7 +413,7 @@ PATHWAY = (
 )
 
 
-def _floors(project: Project) -> list[tuple[Any, str]]:
+def floor_options(project: Project) -> list[tuple[Any, str]]:
     several = len(project.buildings) > 1
     return [
         (f.id, f"{f.name} ({project.buildings[f.building].name})" if several else f.name)
@@ -453,8 +424,8 @@ def _floors(project: Project) -> list[tuple[Any, str]]:
 RISER = (
     NUMBER,
     Field(key="kind", label="Kind", sort=Sort.CHOICE, options=all_of(RiserKind)),
-    Field(key="lower_floor", label="From floor", sort=Sort.CHOICE, options=_floors),
-    Field(key="upper_floor", label="To floor", sort=Sort.CHOICE, options=_floors),
+    Field(key="lower_floor", label="From floor", sort=Sort.CHOICE, options=floor_options),
+    Field(key="upper_floor", label="To floor", sort=Sort.CHOICE, options=floor_options),
     Field(key="count", label="Side by side", sort=Sort.COUNT, least=1, most=200, unit="sleeves"),
     _size("bore_mm", "Bore", lambda t: t.kind in (RiserKind.SLEEVES, RiserKind.CONDUIT)),
     _size("width_mm", "Width inside", lambda t: t.kind in (RiserKind.SLOT, RiserKind.SHAFT)),
@@ -497,7 +468,6 @@ SPACE = (
         label="Ceiling height",
         sort=Sort.LENGTH,
         none_word=_from_settings("ceiling_height_mm"),
-        range_name="ceiling_height",
     ),
     Field(key="raised_floor_mm", label="Raised floor", sort=Sort.LENGTH, tip="Height of its void"),
     Field(
@@ -530,7 +500,6 @@ FLOOR = (
         key="floor_to_floor_mm",
         label="Floor to floor",
         sort=Sort.LENGTH,
-        range_name="floor_to_floor",
     ),
     Field(
         key="grid_angle_mdeg",
@@ -589,7 +558,7 @@ def shared_fields(types: set[type[Entity]]) -> tuple[Field, ...]:
 __all__ = [
     "FIELDS",
     "PORTS_TOGETHER",
-    "at_height",
+    "floor_options",
     "pathway_height",
     "port_fields",
     "shared_fields",

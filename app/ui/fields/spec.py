@@ -5,10 +5,7 @@ from dataclasses import dataclass
 from enum import Enum, StrEnum
 from typing import Any
 
-import msgspec
-
-from app.model.entities import Entity
-from app.model.project import Patch, Project, changing
+from app.model.project import Project
 from app.ui.words import word
 
 
@@ -36,7 +33,6 @@ class Several:
 SEVERAL = Several()
 Options = Callable[[Project], list[tuple[Any, str]]]
 Get = Callable[[Any], Any]
-Set = Callable[[Any, Any], Any]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +40,7 @@ class Field:
     """One field of one type of thing.
 
     `none_word(project, thing)` says what an empty field means; without it the field cannot
-    be empty. `range_name` names the usual range of the rules, outside which the user is asked.
+    be empty. `ports_of` gives the ids of the ports that a field of ports speaks of.
     """
 
     key: str
@@ -56,10 +52,8 @@ class Field:
     most: float = 1_000_000
     options: Options | None = None
     none_word: Callable[[Project, Any], str] | None = None
-    range_name: str | None = None
-    rule_key: str | None = None
     get: Get | None = None
-    set: Set | None = None
+    ports_of: Callable[[Any], tuple[str, ...]] | None = None
     shown_if: Callable[[Any], bool] | None = None
     whole: bool = True
 
@@ -67,21 +61,10 @@ class Field:
         """The value of one thing."""
         return getattr(thing, self.key) if self.get is None else self.get(thing)
 
-    def with_value(self, thing: Any, value: Any) -> Any:
-        """The thing with another value."""
-        if self.set is not None:
-            return self.set(thing, value)
-        return msgspec.structs.replace(thing, **{self.key: value})
-
     def shared(self, things: Iterable[Any]) -> Any:
         """The value all things share, or SEVERAL."""
         values = [self.value(t) for t in things]
         return values[0] if all(v == values[0] for v in values[1:]) else SEVERAL
-
-    def patch(self, things: Iterable[Entity], value: Any, what: str) -> Patch:
-        """The patch that gives all things this value."""
-        label = f"Set {self.label.lower()} of {what}"
-        return changing(label, [(t, self.with_value(t, value)) for t in things])
 
 
 def choices(*enum_values: Enum, none: str | None = None) -> Options:

@@ -5,6 +5,7 @@ from typing import Any
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
+from app.editor.commands.fields import set_fields, set_port_fields
 from app.model.entities import (
     BackboneCable,
     Entity,
@@ -42,9 +43,6 @@ class Panel(QWidget):
     import_asked = Signal()
     calibrate_asked = Signal(str)
     unit_asked = Signal(str)
-    kind_asked = Signal(tuple, str)
-    """Outlets to be given another kind, and the kind."""
-    finding_asked = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -202,7 +200,7 @@ class Panel(QWidget):
                 text = "These have no field in common; select things of one kind to edit them."
                 self._column.addWidget(words(text, "soft"))
             return
-        form = Form(fields, self._session.project, self._session.rules, self._content)
+        form = Form(fields, self._session.project, self._content)
         form.edited.connect(self._edited)
         self._forms.append((form, fields[0].key))
         self._column.addWidget(form)
@@ -250,12 +248,14 @@ class Panel(QWidget):
         return f"{text}. A field edits them all." if len(things) > 1 else f"{text}."
 
     def _edited(self, field: Field, value: Any) -> None:
-        things = self._things()
-        if field is OUTLET_KIND:
-            self.kind_asked.emit(tuple(t.id for t in things), value)
-            self._later.start()
-            return
-        what = names_of(self._session.project, tuple(t.id for t in things))
-        patch = field.patch(things, value, what[0].lower() + what[1:])
-        if not patch.changes or not self._session.commit(patch):
+        session, things = self._session, self._things()
+        if field.ports_of is not None:
+            ports = [p for t in things for p in field.ports_of(t)]
+            done = session.do(lambda: set_port_fields(session.project, ports, field.key, value))
+        else:
+            ids, rules = [t.id for t in things], session.rules
+            done = session.do(
+                lambda: set_fields(session.project, ids, field.key, value, rules=rules)
+            )
+        if not done:
             self._later.start()

@@ -5,8 +5,8 @@ from PySide6.QtWidgets import (
     QFrame,
     QLabel,
     QLayout,
+    QPushButton,
     QSizePolicy,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -47,10 +47,9 @@ def rule(parent: QWidget | None = None) -> QFrame:
     return line
 
 
-def link(text: str, parent: QWidget | None = None) -> QToolButton:
+def link(text: str, parent: QWidget | None = None) -> QPushButton:
     """A verb that leads somewhere."""
-    button = QToolButton(parent)
-    button.setText(text)
+    button = QPushButton(text, parent)
     button.setProperty("link", True)
     button.setCursor(Qt.CursorShape.PointingHandCursor)
     button.setFocusPolicy(Qt.FocusPolicy.TabFocus)

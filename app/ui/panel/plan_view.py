@@ -4,7 +4,7 @@ from typing import Any
 
 import msgspec
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QToolButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QWidget
 
 from app.model.entities import Plan
 from app.model.project import changing
@@ -45,7 +45,7 @@ class PlanView(QWidget):
         every_row = QHBoxLayout(every)
         every_row.setContentsMargins(0, 0, 0, 0)
         for text, shown in (("Show all", True), ("Hide all", False)):
-            button: QToolButton = link(text, every)
+            button = link(text, every)
             button.clicked.connect(lambda _=False, s=shown: self._set_all(shown=s))
             every_row.addWidget(button)
         every_row.addStretch(1)

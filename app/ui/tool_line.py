@@ -1,0 +1,280 @@
+"""The line above the plan: what the tool in hand draws next, and what the next click does."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from msgspec.structs import replace
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
+
+from app.editor.tools.next_drawn import NextDrawn
+from app.model.entities import OutletKind
+from app.model.project import Project
+from app.model.vocabulary import (
+    OPEN_KINDS,
+    AccessKind,
+    FrameKind,
+    PathwayKind,
+    RiserKind,
+    SpaceUse,
+)
+from app.ui import look
+from app.ui.fields.editors import ChoiceEditor, Editor, LineEditor, make_editor
+from app.ui.fields.of_things import floor_options
+from app.ui.fields.spec import Field, Sort, all_of, things_of
+from app.ui.tool_column import NAMES
+
+Put = Callable[[NextDrawn, Any], NextDrawn]
+Shown = Callable[[NextDrawn], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A field of what is drawn next, and how its value is put there."""
+
+    field: Field
+    put: Put
+    wide: float = 7.0
+    shown: Shown | None = None
+
+
+def _own(key: str, label: str, sort: Sort, wide: float = 7.0, **more: Any) -> Option:
+    field = Field(key=key, label=label, sort=sort, **more)
+    return Option(field, lambda draws, value: replace(draws, **{key: value}), wide)
+
+
+def _within(
+    part: str, key: str, label: str, sort: Sort, wide: float = 5.0, shown: Any = None, **more: Any
+) -> Option:
+    field = Field(
+        key=f"{part}.{key}",
+        label=label,
+        sort=sort,
+        get=lambda draws: getattr(getattr(draws, part), key),
+        **more,
+    )
+
+    def put(draws: NextDrawn, value: Any) -> NextDrawn:
+        inner = replace(getattr(draws, part), **{key: value})
+        return replace(draws, **{part: inner})
+
+    return Option(field, put, wide, shown)
+
+
+def _as_kind(_project: Any, _draws: Any) -> str:
+    return "as its kind"
+
+
+def _open_size(draws: NextDrawn) -> bool:
+    kind = draws.pathway.kind
+    return kind is not PathwayKind.HOOKS and (kind in OPEN_KINDS or kind is not PathwayKind.CONDUIT)
+
+
+def _conduit(draws: NextDrawn) -> bool:
+    return draws.pathway.kind is PathwayKind.CONDUIT
+
+
+def _slot(draws: NextDrawn) -> bool:
+    return draws.riser.kind in (RiserKind.SLOT, RiserKind.SHAFT)
+
+
+KIND = _own("outlet_kind", "Kind", Sort.CHOICE, 13, options=things_of(OutletKind))
+HEIGHT = _own("outlet_height_mm", "Height", Sort.LENGTH, 6.5, none_word=_as_kind)
+PATTERN = _own(
+    "number_pattern",
+    "Number",
+    Sort.TEXT,
+    8,
+    tip="How new numbers are made: {floor} is the floor's name, {nn} counts with two digits",
+)
+NUMBER = {"least": 1, "most": 10_000, "unit": "mm", "whole": False}
+OPTIONS: dict[str, tuple[Option, ...]] = {
+    "outlet": (KIND, HEIGHT, PATTERN),
+    "row": (
+        KIND,
+        _within("row", "spacing_mm", "Every", Sort.LENGTH, 6),
+        _within(
+            "row",
+            "count",
+            "or so many",
+            Sort.COUNT,
+            4.5,
+            least=1,
+            most=1_000,
+            none_word=lambda _p, _d: "–",
+        ),
+        PATTERN,
+    ),
+    "fill": (PATTERN,),
+    "frame": (_own("frame_kind", "Kind", Sort.CHOICE, 15, options=all_of(FrameKind)),),
+    "pathway": (
+        _within("pathway", "kind", "Kind", Sort.CHOICE, 9, options=all_of(PathwayKind)),
+        _within(
+            "pathway",
+            "height_mm",
+            "Height",
+            Sort.LENGTH,
+            6.5,
+            none_word=lambda _p, _d: "of its kind",
+        ),
+        _within("pathway", "width_mm", "Width", Sort.NUMBER, 5.5, _open_size, **NUMBER),
+        _within("pathway", "depth_mm", "Depth", Sort.NUMBER, 5.5, _open_size, **NUMBER),
+        _within("pathway", "bore_mm", "Bore", Sort.NUMBER, 5.5, _conduit, **NUMBER),
+        _within("pathway", "count", "Side by side", Sort.COUNT, 3.5, _conduit, least=1, most=200),
+    ),
+    "pull_box": (_own("access_kind", "Kind", Sort.CHOICE, 9, options=all_of(AccessKind)),),
+    "riser": (
+        _within("riser", "kind", "Kind", Sort.CHOICE, 9, options=all_of(RiserKind)),
+        _within(
+            "riser",
+            "lower_floor",
+            "From",
+            Sort.CHOICE,
+            8,
+            options=lambda p: [(None, "this floor"), *floor_options(p)],
+        ),
+        _within(
+            "riser",
+            "upper_floor",
+            "To",
+            Sort.CHOICE,
+            8,
+            options=lambda p: [(None, "the one above"), *floor_options(p)],
+        ),
+        _within("riser", "count", "Count", Sort.COUNT, 3.5, least=1, most=200),
+        _within("riser", "bore_mm", "Bore", Sort.NUMBER, 5.5, lambda d: not _slot(d), **NUMBER),
+    ),
+    "outdoor_duct": (
+        _own("duct_count", "Count", Sort.COUNT, 3.5, least=1, most=200),
+        _own("duct_bore_mm", "Bore", Sort.NUMBER, 5.5, **NUMBER),
+    ),
+    "demarcation": (_own("carrier", "Carrier", Sort.TEXT, 10),),
+    "space": (_own("space_use", "Use", Sort.CHOICE, 12, options=all_of(SpaceUse)),),
+}
+NO_SQUARE = frozenset({"select", "fill"})
+
+
+class ToolLine(QWidget):
+    """Name of the tool, its options, and the hint."""
+
+    draws_changed = Signal(object)
+    """The `NextDrawn` after a change here."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._draws = NextDrawn()
+        self._project: Project | None = None
+        self._tool = ""
+        self._editors: dict[str, tuple[Option, Editor, QLabel]] = {}
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(look.em(0.7), 2, look.em(0.7), 2)
+        self._row.setSpacing(look.em(0.45))
+        self._name = QLabel(self)
+        self._name.setProperty("role", "heading")
+        self._row.addWidget(self._name)
+        self._options = QWidget(self)
+        self._option_row = QHBoxLayout(self._options)
+        self._option_row.setContentsMargins(0, 0, 0, 0)
+        self._option_row.setSpacing(look.em(0.4))
+        self._row.addWidget(self._options)
+        self._hint = QLabel(self)
+        self._hint.setProperty("role", "soft")
+        self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._row.addWidget(self._hint, 1)
+        self.square = self._toggle(
+            "Square", "Draw square to the floor's grid (F8; Shift: the other)"
+        )
+        self.snap = self._toggle(
+            "Snap", "Let plan lines and things catch the pointer (F9; Alt: not)"
+        )
+        self.setMinimumHeight(look.em(2.3))
+
+    def _toggle(self, text: str, tip: str) -> QToolButton:
+        button = QToolButton(self)
+        button.setText(text)
+        button.setCheckable(True)
+        button.setToolTip(tip)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        key = text.lower()
+        button.clicked.connect(lambda on, k=key: self._put(replace(self._draws, **{k: on})))
+        self._row.addWidget(button)
+        return button
+
+    @property
+    def draws(self) -> NextDrawn:
+        return self._draws
+
+    def show_hint(self, text: str) -> None:
+        """What the next click does."""
+        self._hint.setText(text)
+        self._hint.setToolTip(text)
+
+    def show_tool(self, key: str, draws: NextDrawn, project: Project) -> None:
+        """Show the options of the tool in hand."""
+        anew = key != self._tool or self._names(project) != self._names(self._project)
+        self._tool, self._draws, self._project = key, draws, project
+        self._name.setText(NAMES.get(key, key))
+        if anew:
+            self._build(key, project)
+        for button, on in ((self.square, draws.square), (self.snap, draws.snap)):
+            button.setChecked(on)
+            button.setVisible(key not in NO_SQUARE)
+        self._fill()
+
+    @staticmethod
+    def _names(project: Project | None) -> tuple[object, ...]:
+        if project is None:
+            return ()
+        kinds = tuple((k.id, k.name) for k in project.outlet_kinds.values())
+        floors = tuple((f.id, f.name) for f in project.floors.values())
+        return kinds, floors, project.settings.units
+
+    def _build(self, key: str, project: Project) -> None:
+        while self._option_row.count():
+            item = self._option_row.takeAt(0)
+            widget = item.widget() if item is not None else None
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        self._editors = {}
+        for option in OPTIONS.get(key, ()):
+            self._add(option, project)
+
+    def _add(self, option: Option, project: Project) -> None:
+        field = option.field
+        options = field.options(project) if field.options is not None else []
+        editor = make_editor(field, options, project.settings.units, self._options)
+        editor.setFixedWidth(look.em(option.wide))
+        editor.edited.connect(lambda value, o=option: self._edited(o, value))
+        label = QLabel(field.label, self._options)
+        label.setProperty("role", "soft")
+        label.setBuddy(editor.focusProxy() or editor)
+        self._option_row.addWidget(label)
+        self._option_row.addWidget(editor)
+        self._editors[field.key] = (option, editor, label)
+
+    def _fill(self) -> None:
+        for option, editor, label in self._editors.values():
+            shown = option.shown is None or option.shown(self._draws)
+            editor.setVisible(shown)
+            label.setVisible(shown)
+            none_word = ""
+            if option.field.none_word is not None and self._project is not None:
+                none_word = option.field.none_word(self._project, self._draws)
+            value = option.field.value(self._draws)
+            if option.field.key == "outlet_kind" and value is None and self._project is not None:
+                value = next(iter(self._project.outlet_kinds), None)
+            editor.show_value(value, none_word=none_word)
+
+    def _edited(self, option: Option, value: Any) -> None:
+        self._put(option.put(self._draws, value))
+
+    def _put(self, draws: NextDrawn) -> None:
+        self._draws = draws
+        self._fill()
+        self.draws_changed.emit(draws)
+
+    def editor(self, key: str) -> ChoiceEditor | LineEditor | Editor:
+        """The editor of one option."""
+        return self._editors[key][1]

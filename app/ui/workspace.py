@@ -1,0 +1,325 @@
+"""The plan and all that stands around it, for one open project."""
+
+from collections.abc import Callable, Iterable
+
+import numpy as np
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+
+from app.editor.measures import format_length, format_reading
+from app.editor.tools.next_drawn import NextDrawn
+from app.model.entities import Plan
+from app.model.project import floors_from_below
+from app.model.vocabulary import ScaledBy, WayDown
+from app.routing.results import RunStatus
+from app.sheets.table import Row
+from app.ui import look
+from app.ui.bottom_line import BottomLine
+from app.ui.canvas import CanvasView
+from app.ui.floor_stack import FloorStack, storeys
+from app.ui.job_bar import JobBar
+from app.ui.job_steps import job_steps
+from app.ui.panel.panel import Panel
+from app.ui.session import Session
+from app.ui.tables.drawer import Drawer
+from app.ui.tool_column import ToolColumn
+from app.ui.tool_line import ToolLine
+from app.ui.words import floor_of
+
+STEPS = 8
+COUNTS_AFTER_MS = 60
+DRAWER_SHARE = 0.38
+STATE_RANK = ((RunStatus.OVER, "over"), (RunStatus.NO_ROUTE, "no_route"))
+
+
+class Workspace(QWidget):
+    """Canvas, tools, floors, panel, tables and lines, kept in step with a session."""
+
+    step_asked = Signal(str)
+    finding_asked = Signal(str)
+    question_asked = Signal(object)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.takeoff_revision: int | None = None
+        self.draws = NextDrawn()
+        self.canvas = CanvasView(
+            session.document, session.selection, self, drawings=session.drawings
+        )
+        self.job_bar = JobBar(STEPS, self)
+        self.tools = ToolColumn(self)
+        self.floors = FloorStack(self)
+        self.tool_line = ToolLine(self)
+        self.panel = Panel(session, self)
+        self.drawer = Drawer(session, self)
+        self.bottom = BottomLine(self)
+        self._lay_out()
+        self._connect()
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(COUNTS_AFTER_MS)
+        self._later.timeout.connect(self.refresh_counts)
+        session.changed.connect(lambda _: self._later.start())
+        session.changed.connect(self._floor_may_be_gone)
+        self.show_floor(self._first_floor())
+        self.take_tool("select")
+        self.refresh_counts()
+
+    # --- layout -------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.tools.add_below(self.floors)
+        self.tools.setFixedWidth(look.em(10.2))
+        self.canvas.setMinimumSize(look.em(20), look.em(12))
+        sheet = QWidget(self)
+        sheet_column = QVBoxLayout(sheet)
+        sheet_column.setContentsMargins(0, 0, 0, 0)
+        sheet_column.setSpacing(0)
+        sheet_column.addWidget(self.tool_line)
+        sheet_column.addWidget(_line(self))
+        sheet_column.addWidget(self.canvas, 1)
+        self.split = QSplitter(Qt.Orientation.Vertical, self)
+        self.split.setChildrenCollapsible(False)
+        self.split.addWidget(sheet)
+        self.split.addWidget(self.drawer)
+        self.split.setStretchFactor(0, 1)
+        self.split.setStretchFactor(1, 0)
+        self.sides = QSplitter(Qt.Orientation.Horizontal, self)
+        self.sides.setChildrenCollapsible(False)
+        self.sides.addWidget(self.split)
+        self.sides.addWidget(self.panel)
+        self.sides.setStretchFactor(0, 1)
+        self.sides.setStretchFactor(1, 0)
+        self.panel.setMinimumWidth(look.em(19))
+        self.sides.setSizes([10_000, look.em(23)])
+        middle = QHBoxLayout()
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.setSpacing(0)
+        middle.addWidget(self.tools)
+        middle.addWidget(_line(self, upright=True))
+        middle.addWidget(self.sides, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.job_bar)
+        column.addWidget(_line(self))
+        column.addLayout(middle, 1)
+        column.addWidget(_line(self))
+        column.addWidget(self.bottom)
+        self._drawer_height = 0
+        self._fold_drawer(is_open=False)
+
+    def _fold_drawer(self, *, is_open: bool) -> None:
+        """A closed drawer is its strip alone; an open one has any height."""
+        strip = self.drawer.strip_height()
+        if not is_open:
+            if self.drawer.maximumHeight() > strip:
+                self._drawer_height = self.drawer.height()
+            self.drawer.setMinimumHeight(strip)
+            self.drawer.setMaximumHeight(strip)
+            return
+        was_closed = self.drawer.maximumHeight() <= strip
+        self.drawer.setMaximumHeight(16_777_215)
+        self.drawer.setMinimumHeight(strip + look.em(6))
+        if was_closed:
+            wanted = self._drawer_height
+            if wanted < strip + look.em(8):
+                wanted = round(self.split.height() * DRAWER_SHARE)
+            self.split.setSizes([max(1, self.split.height() - wanted), wanted])
+
+    # --- wiring -------------------------------------------------------------------------
+
+    def _connect(self) -> None:
+        session, canvas, bottom = self.session, self.canvas, self.bottom
+        self.job_bar.chosen.connect(self.step_asked)
+        self.tools.chosen.connect(self.take_tool)
+        self.floors.chosen.connect(self.show_floor)
+        self.tool_line.draws_changed.connect(self._draws_changed)
+        self.drawer.opened.connect(lambda is_open: self._fold_drawer(is_open=is_open))
+        self.drawer.things_selected.connect(session.select)
+        self.drawer.things_opened.connect(self.go_to)
+        self.drawer.row_chosen.connect(self._row_chosen)
+        self.drawer.message.connect(bottom.show_message)
+        self.panel.thing_asked.connect(lambda thing: self.go_to((thing,)))
+        bottom.asked.connect(self.attend)
+        canvas.pointer_moved.connect(self._show_pointer)
+        canvas.scale_changed.connect(bottom.show_scale)
+        canvas.hint_changed.connect(self.tool_line.show_hint)
+        canvas.message.connect(bottom.show_message)
+        canvas.tool_changed.connect(self._tool_changed)
+        canvas.floor_changed.connect(self._floor_changed)
+        session.message.connect(bottom.show_message)
+
+    def _show_pointer(self, x_mm: float, y_mm: float) -> None:
+        units = self.session.units
+        self.bottom.show_pointer(
+            format_reading(round(x_mm), units), format_reading(round(y_mm), units)
+        )
+
+    def take_tool(self, key: str) -> None:
+        """Take a tool in hand."""
+        self.canvas.set_tool(key)
+        self._tool_changed(key)
+        self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _tool_changed(self, key: str) -> None:
+        self.tools.show_tool(key)
+        self.tool_line.show_tool(key, self.draws, self.session.project)
+
+    def _draws_changed(self, draws: NextDrawn) -> None:
+        self.draws = draws
+        give = getattr(self.canvas, "set_next_drawn", None)
+        if give is not None:
+            give(draws)
+
+    def _row_chosen(self, table: str, things: tuple[str, ...]) -> None:
+        if table == "runs" and len(things) > 1:
+            self.panel.show_port(things[1])
+
+    # --- floors -------------------------------------------------------------------------
+
+    def _first_floor(self) -> str | None:
+        """The lowest floor with a plan or an outlet, else the lowest of all."""
+        project = self.session.project
+        used = {p.floor for p in project.plans.values()}
+        used |= {o.floor for o in project.outlets.values()}
+        every = [f for b in project.buildings for f in floors_from_below(project, b)]
+        chosen = next((f for f in every if f.id in used), every[0] if every else None)
+        return None if chosen is None else chosen.id
+
+    @property
+    def floor_id(self) -> str | None:
+        """The floor in view."""
+        return self.canvas.floor_id
+
+    def show_floor(self, floor_id: str | None) -> None:
+        """Look at a floor."""
+        self.canvas.set_floor(floor_id)
+        self._floor_changed(floor_id)
+
+    def _floor_changed(self, floor_id: str | None) -> None:
+        self.panel.show_floor(floor_id)
+        self._later.start()
+
+    def _floor_may_be_gone(self, _changed: object) -> None:
+        if self.floor_id not in self.session.project.floors:
+            self.show_floor(self._first_floor())
+
+    # --- counts -------------------------------------------------------------------------
+
+    def refresh_counts(self) -> None:
+        """Bring the bars up to the design: after a pause, off the path of an edit."""
+        session = self.session
+        project, design = session.project, session.design
+        current = self.takeoff_revision == session.document.revision
+        self.job_bar.show_steps(job_steps(project, design, takeoff_current=current))
+        self.bottom.show_summary(None if design is None else design.summary)
+        unscaled = [p for p in self._plans_here() if p.scaled_by is ScaledBy.NOT_SCALED]
+        self.bottom.show_unscaled(len(unscaled))
+        units = session.units
+        found = storeys(project, self._floor_states(), lambda mm: format_length(mm, units))
+        self.floors.show_storeys(found, self.floor_id)
+        self.tool_line.show_tool(self.canvas.tool, self.draws, project)
+
+    def _plans_here(self) -> list[Plan]:
+        return [p for p in self.session.project.plans.values() if p.floor == self.floor_id]
+
+    def _floor_states(self) -> dict[str, str]:
+        """The gravest state of a run on each floor, for the floors where something fails."""
+        design = self.session.design
+        if design is None:
+            return {}
+        runs, outlets = design.runs, self.session.project.outlets
+        states: dict[str, str] = {}
+        for status, state in reversed(STATE_RANK):
+            for row in np.flatnonzero((runs.status == int(status)) & runs.counted).tolist():
+                states[outlets[runs.outlet_ids[row]].floor] = state
+        return states
+
+    # --- going to things ----------------------------------------------------------------
+
+    def go_to(self, ids: Iterable[str]) -> None:
+        """Select things and look at them, on their floor."""
+        project = self.session.project
+        things = tuple(i for i in ids if project.get(i) is not None)
+        if not things:
+            return
+        floors = [i for i in things if i in project.floors]
+        if floors and len(things) == 1:
+            self.session.select(())
+            self.show_floor(floors[0])
+            return
+        things = tuple(i for i in things if i not in project.floors)
+        floor = floor_of(project, things[0])
+        if floor is not None and floor != self.floor_id:
+            self.show_floor(floor)
+        self.session.select(things)
+        self.canvas.zoom_to(things)
+
+    def attend(self, key: str) -> None:
+        """Show the things a count at the bottom speaks of."""
+        if key == "scale":
+            self.step_asked.emit("scale")
+            return
+        opened = self._table_for(key)
+        if opened is not None:
+            view = self.drawer.view(opened)
+            view.grid.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _table_for(self, key: str) -> str | None:
+        if key == "runs":
+            self.drawer.open_table("runs")
+            return "runs"
+        if key in ("over", "near", "no_route"):
+            word = key.replace("_", " ")
+            view = self.drawer.open_table(
+                "runs", only_name=word, only=self._only("runs", "status", lambda v: v == word)
+            )
+            if key != "no_route":
+                view.sort_by("margin")
+            return "runs"
+        if key == "unnumbered":
+            only = self._only("outlets", "number", lambda v: not v)
+            self.drawer.open_table("outlets", only_name="without a number", only=only)
+            return "outlets"
+        if key == "outside":
+            self.drawer.open_table("outlets", only_name="outside every space", only=self._outside)
+            return "outlets"
+        if key == "missing":
+            only = self._only("spaces", "difference", lambda v: isinstance(v, int) and v < 0)
+            view = self.drawer.open_table("spaces", only_name="short of outlets", only=only)
+            view.sort_by("difference")
+            return "spaces"
+        return None
+
+    def _outside(self, row_id: str, _row: Row) -> bool:
+        design, project = self.session.design, self.session.project
+        outlet = project.outlets.get(row_id)
+        if design is None or outlet is None or design.space_of.get(row_id) is not None:
+            return False
+        way_down = outlet.way_down or project.outlet_kinds[outlet.kind].way_down
+        return way_down is not WayDown.OUTDOOR_CONDUIT
+
+    def _only(
+        self, table: str, column: str, passes: Callable[[object], bool]
+    ) -> Callable[[str, Row], bool]:
+        view = self.drawer.view(table)
+
+        def only(_row_id: str, row: Row) -> bool:
+            index = view.model.column_index(column)
+            return index is not None and passes(row[index])
+
+        return only
+
+
+def _line(parent: QWidget, *, upright: bool = False) -> QFrame:
+    line = QFrame(parent)
+    line.setProperty("role", "rule")
+    if upright:
+        line.setFixedWidth(1)
+        line.setMaximumHeight(16_777_215)
+        line.setStyleSheet("max-height: 16777215px;")
+    else:
+        line.setFixedHeight(1)
+    return line
