@@ -5,22 +5,34 @@ from __future__ import annotations
 import sys
 import threading
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, Protocol
+from pathlib import Path
+from typing import Any
 
 import msgspec
 
 from app.editor.history import Stacks
+from app.editor.plan_shelf import PlanShelf
 from app.model.integrity import check_patch
 from app.model.project import Change, Patch, PatchRefused, Project
+from app.storage.failures import in_words
 from app.storage.history import EntryKind, HistoryEntry, decode_entry, encode_entry
+from app.storage.journal import Journal
+from app.storage.lock import Lock, user_name
+from app.storage.project_file import SavedProject
+from app.storage.project_json import NO_MARK, JournalMark
+from app.storage.recovery import change_port_ids
 
 Design = Any
 DesignChange = Any
 Evaluate = Callable[[Project], Design]
 Recalculate = Callable[[Design, Project, Patch], tuple[Design, DesignChange]]
+
+
+class EditNotKept(PatchRefused):
+    """The edit was right, but could not be written to the journal; it was not made."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +53,18 @@ class Preview:
     change: DesignChange
 
 
+@dataclass(frozen=True, slots=True)
+class SavedFile:
+    """A file that was saved, with what went into it and the lock that is held on it."""
+
+    path: Path
+    saved: SavedProject
+    lock: Lock | None
+    stamp: tuple[int, int] | None
+    """Size and time of change, to tell whether somebody else has written it since."""
+
+
 ChangedCallback = Callable[[DocumentChanged], None]
-
-
-class Keeper(Protocol):
-    """Where committed lines go before a commit returns; raises OSError when it cannot."""
-
-    def write(self, line: bytes) -> None: ...
-
-
-def _now() -> str:
-    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,23 +86,34 @@ class Document:
         project: Project,
         *,
         design: Design = None,
-        number: int = 0,
-        keeper: Keeper | None = None,
-        author: Callable[[], str] = str,
-        clock: Callable[[], str] = _now,
+        mark: JournalMark = NO_MARK,
+        history: Iterable[bytes] = (),
+        recovered: Iterable[HistoryEntry] = (),
+        plans: PlanShelf | None = None,
+        journal: Journal | None = None,
+        file: SavedFile | None = None,
+        clock: Callable[[], str] | None = None,
         evaluate: Evaluate | None = None,
         recalculate: Recalculate | None = None,
         report_bug: Callable[[BaseException], None] | None = None,
     ) -> None:
-        """`number` is that of the last line of the project's history."""
+        """`mark` is that of the file; `recovered` are the edits made since, already in
+        `project` and `history`: they can be undone, and have not been saved.
+        """
         self._recalculate = recalculate or (lambda d, _project, _patch: (d, None))
         if design is None and evaluate is not None:
             design = evaluate(project)
-        self._state = _State(project, design, Stacks(), number, 0)
+        stacks, number = Stacks(), mark.number
+        for entry in recovered:
+            stacks, number = stacks.after(entry.kind, entry.patch, entry.merge), entry.number
+        self._state = _State(project, design, stacks, number, 0)
+        self._history = list(history)
         self._port_ids = {p.id for outlet in project.outlets.values() for p in outlet.ports}
-        self._keeper = keeper
-        self._author = author
-        self._clock = clock
+        self.plans = PlanShelf() if plans is None else plans
+        self._journal = journal
+        self._file = file
+        self._saved_number = mark.number
+        self._clock = clock or _now
         self._report_bug = report_bug or _to_excepthook
         self._callbacks: list[ChangedCallback] = []
         self._events: deque[DocumentChanged] = deque()
@@ -123,13 +147,39 @@ class Document:
         step = self._state.stacks.redo
         return None if step is None else step.patch.label
 
+    @property
+    def file(self) -> SavedFile | None:
+        """The file it was opened from or saved to last; None while it has none."""
+        return self._file
+
+    @property
+    def path(self) -> Path | None:
+        return None if self._file is None else self._file.path
+
+    @property
+    def is_saved(self) -> bool:
+        """Whether the file holds everything that was done."""
+        if self._file is None:
+            return False
+        if self._state.number == self._saved_number:
+            return True
+        return self._state.project == self._file.saved.project
+
+    @property
+    def journal_problem(self) -> str | None:
+        """Why edits are not safe from a crash, in words; None where they are."""
+        if self._journal is None:
+            return "no journal is kept"
+        problem = self._journal.problem
+        return None if problem is None else in_words(problem)
+
     # --- change -------------------------------------------------------------------------
 
     def preview(self, patch: Patch) -> Preview:
         """What the patch would make; nothing is kept. Raises PatchRefused as `commit` does."""
         state = self._state
         project = state.project.apply(patch)
-        check_patch(project, patch)
+        check_patch(project, patch, port_ids=self._port_ids)
         design, change = self._recalculate(state.design, project, patch)
         return Preview(project, design, change)
 
@@ -146,7 +196,7 @@ class Document:
         return self._commit(patch, EntryKind.EDIT, reason=reason, merge=merge)
 
     def undo(self) -> DocumentChanged | None:
-        """Take the last edit back; None where there is none."""
+        """Take the last edit back; None where there is none. Raises as `commit` does."""
         step = self._state.stacks.undo
         return None if step is None else self._commit(step.patch.inverse(), EntryKind.UNDO)
 
@@ -164,6 +214,49 @@ class Document:
         self._callbacks.append(callback)
         return lambda: self._callbacks.remove(callback)
 
+    # --- the file -----------------------------------------------------------------------
+
+    def to_save(self) -> SavedProject:
+        """Everything that belongs in the file, as it stands now; any thread may write it."""
+        state = self._state
+        journal = "" if self._journal is None else self._journal.id
+        return SavedProject(
+            project=state.project,
+            history=tuple(self._history),
+            plan_sources=dict(self.plans.sources),
+            plan_drawings=dict(self.plans.drawings),
+            journal_mark=JournalMark(journal, state.number),
+        )
+
+    def saved(self, file: SavedFile) -> None:
+        """A snapshot from `to_save` now lies in this file, whose lock is this document's."""
+        held = None if self._file is None else self._file.lock
+        if held is not None and held is not file.lock:
+            held.release()
+        moved = self.path != file.path
+        self._file = file
+        self._saved_number = file.saved.journal_mark.number
+        used = file.saved.project.plans.values()
+        self.plans.now_in_file(
+            {p.source_sha256 for p in used} & set(file.saved.plan_sources),
+            {p.drawing_sha256 for p in used} & set(file.saved.plan_drawings),
+        )
+        if self._journal is not None:
+            self._journal = _journal_after_saving(
+                self._journal, file, moved=moved, all_saved=self._state.number == self._saved_number
+            )
+
+    def close(self, *, keep_unsaved: bool = False) -> None:
+        """Let go of file and journal. Unsaved edits are dropped, unless kept as after a crash."""
+        if self._journal is not None:
+            if keep_unsaved and not self.is_saved:
+                self._journal.close()
+            else:
+                self._journal.remove()
+            self._journal = None
+        if self._file is not None and self._file.lock is not None:
+            self._file.lock.release()
+
     # --- within -------------------------------------------------------------------------
 
     def _commit(
@@ -175,7 +268,7 @@ class Document:
         entry = HistoryEntry(
             number=before.number + 1,
             time=self._clock(),
-            author=self._author(),
+            author=before.project.settings.author or user_name()[:200],
             reason=reason,
             kind=kind,
             merge=merge,
@@ -183,7 +276,7 @@ class Document:
         )
         line, patch = _checked_line(entry)
         project = before.project.apply(patch)
-        check_patch(project, patch)
+        check_patch(project, patch, port_ids=self._port_ids)
         design, change = self._recalculate(before.design, project, patch)
         after = _State(
             project,
@@ -192,12 +285,24 @@ class Document:
             entry.number,
             before.revision + 1,
         )
-        if self._keeper is not None:
-            self._keeper.write(line)
+        self._keep(line, patch, entry.number)
         self._state = after
+        self._history.append(line)
+        change_port_ids(self._port_ids, patch)
         changed = DocumentChanged(after.revision, patch, change)
         self._tell(changed)
         return changed
+
+    def _keep(self, line: bytes, patch: Patch, number: int) -> None:
+        try:
+            self.plans.make_safe(patch, self._journal)
+            if self._journal is not None:
+                self._journal.write(line, number)
+        except OSError as error:
+            raise EditNotKept(
+                f"“{patch.label}” was not done, because it could not be kept safe: "
+                f"{in_words(error)}. Make room or save the project, then try again."
+            ) from error
 
     def _tell(self, changed: DocumentChanged) -> None:
         self._events.append(changed)
@@ -216,12 +321,20 @@ class Document:
             self._telling = False
 
 
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _to_excepthook(bug: BaseException) -> None:
+    sys.excepthook(type(bug), bug, bug.__traceback__)
+
+
 def _checked_line(entry: HistoryEntry) -> tuple[bytes, Patch]:
     """The entry's line, and its patch as it will be read again; the line is the type check."""
     try:
         line = encode_entry(entry)
         read = decode_entry(line)
-    except (msgspec.MsgspecError, UnicodeError, TypeError, ValueError) as problem:
+    except (msgspec.MsgspecError, UnicodeError, TypeError, ValueError, OverflowError) as problem:
         raise PatchRefused(f"The edit “{entry.patch.label}” cannot be kept: {problem}") from None
     changes = tuple(
         Change(given.id, given.before, kept.after)
@@ -230,5 +343,15 @@ def _checked_line(entry: HistoryEntry) -> tuple[bytes, Patch]:
     return line, Patch(read.patch.label, changes)
 
 
-def _to_excepthook(bug: BaseException) -> None:
-    sys.excepthook(type(bug), bug, bug.__traceback__)
+def _journal_after_saving(
+    journal: Journal, file: SavedFile, *, moved: bool, all_saved: bool
+) -> Journal:
+    """The journal to go on with: told of the file, or a new one where it has a problem."""
+    try:
+        if journal.problem is not None and all_saved:
+            return journal.renewed(path=file.path)
+        if moved:
+            journal.belongs_to(file.path)
+    except OSError as error:
+        journal.problem = error
+    return journal

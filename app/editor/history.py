@@ -31,11 +31,9 @@ class Stacks:
         it, the two become one step, or none where they come back to where they began.
         """
         if kind is EntryKind.UNDO:
-            step = _need(self.undo)
-            return Stacks(step.below, Step(step.patch, None, self.redo))
+            return Stacks(_below(self.undo), Step(patch.inverse(), None, self.redo))
         if kind is EntryKind.REDO:
-            step = _need(self.redo)
-            return Stacks(Step(step.patch, None, self.undo), step.below)
+            return Stacks(Step(patch, None, self.undo), _below(self.redo))
         top = self.undo
         if merge is None or top is None or top.merge != merge or self.redo is not None:
             return Stacks(Step(patch, merge, top), None)
@@ -43,7 +41,6 @@ class Stacks:
         return Stacks(Step(both, merge, top.below) if both.changes else top.below, None)
 
 
-def _need(step: Step | None) -> Step:
-    if step is None:
-        raise ValueError("The history takes back or repeats an edit that it does not hold.")
-    return step
+def _below(step: Step | None) -> Step | None:
+    """After a crash the journal may take back an edit from before it: then there is no step."""
+    return None if step is None else step.below

@@ -56,6 +56,14 @@ class Lock:
         self._file = file
         self._content = content
 
+    def is_of(self, path: Path) -> bool:
+        """Whether this is the lock of that file."""
+        return lock_file(path) == self._file
+
+    def moved_to(self, path: Path) -> Lock:
+        """The same lock once its folder was renamed, so that it is now that of `path`."""
+        return Lock(lock_file(path), self._content)
+
     def release(self) -> None:
         """Give the lock back, unless somebody has taken it over meanwhile."""
         try:
@@ -94,10 +102,10 @@ def take_lock(path: Path, *, by_force: bool = False) -> Lock:
     raise Locked(path, _standing(file)[0])
 
 
-def holder_of(path: Path) -> Holder | None:
-    """Who has the file open; None where nobody that still runs does."""
-    holder, is_stale = _standing(lock_file(path))
-    return None if is_stale else holder
+def is_held(path: Path) -> bool:
+    """Whether somebody that still runs, or may still run, has the file open."""
+    _, is_stale = _standing(lock_file(path))
+    return not is_stale
 
 
 def _ourselves() -> Holder:

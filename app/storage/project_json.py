@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from typing import Annotated, Any
 
@@ -17,13 +18,17 @@ FORMAT = "drawcord-project"
 
 
 class JournalMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The journal that a file was saved from, and the last numbered line that it contains."""
+    """The journal that a file was saved from, and the last numbered line that it contains.
+
+    A file saved without a journal carries `state-` and a hash of its tables in place of one.
+    """
 
     journal: Annotated[str, Meta(max_length=64)] = ""
     number: Annotated[int, Meta(ge=0)] = 0
 
 
 NO_MARK = JournalMark()
+_STATE_DIGITS = 16
 
 
 class _Head(msgspec.Struct):
@@ -58,17 +63,17 @@ class LaterSchema(Exception):
 def encode_project(project: Project, *, mark: JournalMark, written_by: str) -> bytes:
     """The project as JSON that a person can read and a machine can compare line by line."""
     encode = msgspec.json.encode
-    head = {"format": FORMAT, "schema": SCHEMA, "written_by": written_by, "mark": mark}
-    lines = [encode(head)[:-1] + b',"tables":{']
     tables = []
     for tag, entity_type in TYPE_OF_TAG.items():
         table: Mapping[str, Entity] = project.table(entity_type)
         things = b",\n".join(encode(table[i]) for i in sorted(table))
         if things:
             tables.append(encode(tag) + b":[\n" + things + b"\n]")
-    lines.append(b",\n".join(tables))
-    lines.append(b"}}\n")
-    return b"\n".join(lines)
+    body = b",\n".join(tables)
+    if not mark.journal:
+        mark = JournalMark(f"state-{hashlib.sha256(body).hexdigest()[:_STATE_DIGITS]}", mark.number)
+    head = {"format": FORMAT, "schema": SCHEMA, "written_by": written_by, "mark": mark}
+    return encode(head)[:-1] + b',"tables":{\n' + body + b"\n}}\n"
 
 
 def decode_project(

@@ -1,0 +1,224 @@
+"""After a crash: finds the journals nobody holds, replays what fits, sets aside what does not.
+
+Nothing is deleted here but journals that hold no edit, or none that another does not hold too.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import msgspec
+
+from app.model.entities import Outlet
+from app.model.integrity import check_patch, check_project
+from app.model.project import Patch, PatchRefused, Project
+from app.storage.history import HistoryEntry
+from app.storage.journal import LINES_NAME, PLANS_NAME, journals_folder, remove_journal
+from app.storage.journal_lines import (
+    LARGEST_JOURNAL_BYTES,
+    JournalContent,
+    UnreadableJournal,
+    project_of,
+    read_journal,
+)
+from app.storage.lock import is_held
+from app.storage.packed import DamagedBytes, PackedSource, sha256_of, unpack_source
+from app.storage.project_json import JournalMark
+
+REASON_NAME = "why.txt"
+
+
+@dataclass(frozen=True, slots=True)
+class FoundJournal:
+    """A journal that a process left behind."""
+
+    folder: Path
+    content: JournalContent
+
+    @property
+    def when(self) -> str:
+        """When its last edit was made, or it was begun."""
+        entries = self.content.entries
+        return entries[-1].time if entries else self.content.start.made
+
+    def after(self, number: int) -> tuple[HistoryEntry, ...]:
+        """The edits that follow a numbered one without a gap."""
+        later = tuple(e for e in self.content.entries if e.number > number)
+        return later if later and later[0].number == number + 1 else ()
+
+    def plans(self) -> tuple[dict[str, PackedSource], dict[str, bytes]]:
+        """The sound originals and drawings that lie beside it, by hash."""
+        sources: dict[str, PackedSource] = {}
+        drawings: dict[str, bytes] = {}
+        for file in sorted((self.folder / PLANS_NAME).glob("*.*")):
+            sha256, sort = file.stem, file.suffix
+            try:
+                data = file.read_bytes()
+                if sort == ".source":
+                    packed = PackedSource(sha256, data)
+                    unpack_source(packed)
+                    sources[sha256] = packed
+                elif sort == ".drawing" and sha256_of(data) == sha256:
+                    drawings[sha256] = data
+            except (OSError, DamagedBytes):
+                continue
+        return sources, drawings
+
+
+@dataclass(frozen=True, slots=True)
+class Replayed:
+    """A project after the edits that fit; `refused` follow the first that did not, which
+    `reason` explains (None where all fitted)."""
+
+    project: Project
+    done: tuple[HistoryEntry, ...]
+    refused: tuple[HistoryEntry, ...]
+    reason: str | None
+
+
+def replay(project: Project, entries: Sequence[HistoryEntry]) -> Replayed:
+    """Make the edits again, up to the first that does not fit."""
+    port_ids = {p.id for outlet in project.outlets.values() for p in outlet.ports}
+    for at, entry in enumerate(entries):
+        try:
+            after = project.apply(entry.patch)
+            check_patch(after, entry.patch, port_ids=port_ids)
+        except PatchRefused as refusal:
+            return Replayed(project, tuple(entries[:at]), tuple(entries[at:]), str(refusal))
+        change_port_ids(port_ids, entry.patch)
+        project = after
+    return Replayed(project, tuple(entries), (), None)
+
+
+def change_port_ids(port_ids: set[str], patch: Patch) -> None:
+    """Bring the set of a project's port ids up to a patch."""
+    for change in patch.changes:
+        if isinstance(change.before, Outlet):
+            port_ids.difference_update(p.id for p in change.before.ports)
+    for change in patch.changes:
+        if isinstance(change.after, Outlet):
+            port_ids.update(p.id for p in change.after.ports)
+
+
+def abandoned_journals(state: Path) -> tuple[FoundJournal, ...]:
+    """Every journal that no running process holds, the newest first.
+
+    One that cannot be read at all is set aside.
+    """
+    found = []
+    for folder in _folders(journals_folder(state)):
+        if is_held(folder / LINES_NAME):
+            continue
+        try:
+            found.append(FoundJournal(folder, read_journal(_lines(folder))))
+        except UnreadableJournal as problem:
+            set_aside(state, folder, f"The journal cannot be read: {problem}.")
+        except OSError:
+            continue
+    return tuple(sorted(found, key=lambda j: (j.when, j.folder.name), reverse=True))
+
+
+def journals_of(
+    found: Sequence[FoundJournal], path: Path, mark: JournalMark
+) -> tuple[tuple[FoundJournal, ...], tuple[FoundJournal, ...]]:
+    """Of the journals, those that continue the file, the fullest first; and those that belong
+    to a file at this path but do not continue what stands there now."""
+    fitting, strange = [], []
+    for journal in found:
+        start = journal.content.start
+        continues = start.journal == mark.journal or start.after == mark
+        at_home = _is_at(journal.content.path, path)
+        if continues and (at_home or _has_moved(journal.content.path)):
+            fitting.append(journal)
+        elif at_home:
+            strange.append(journal)
+    fitting.sort(key=lambda j: len(j.after(mark.number)), reverse=True)
+    return tuple(fitting), tuple(strange)
+
+
+def unsaved_projects(found: Sequence[FoundJournal]) -> tuple[FoundJournal, ...]:
+    """The journals of projects that never had a file."""
+    return tuple(j for j in found if j.content.path is None and j.content.start.base is not None)
+
+
+def base_project(journal: FoundJournal) -> Project:
+    """The project that a journal without a file begins with. Raises UnreadableJournal."""
+    start = journal.content.start
+    if start.base is None:
+        raise UnreadableJournal("it belongs to a file")
+    try:
+        project = project_of(start.base, start.schema)
+        check_project(project)
+    except (msgspec.MsgspecError, PatchRefused, KeyError, TypeError) as problem:
+        raise UnreadableJournal(str(problem)) from None
+    return project
+
+
+def set_aside(state: Path, folder: Path, reason: str) -> Path:
+    """Move a journal to where nothing touches it, with the reason; gives its new place."""
+    aside = state / "set-aside"
+    aside.mkdir(parents=True, exist_ok=True)
+    target = aside / f"{folder.name}-{time.strftime('%Y%m%d-%H%M%S', time.gmtime())}"
+    folder.rename(target)
+    (target / REASON_NAME).write_text(reason + "\n", encoding="utf-8")
+    return target
+
+
+def set_aside_copy(state: Path, file: Path) -> Path:
+    """Keep a copy of a project file as it was found, before anything replaces it."""
+    aside = state / "set-aside"
+    aside.mkdir(parents=True, exist_ok=True)
+    stamp = time.strftime("%Y%m%d-%H%M%S", time.gmtime())
+    target = aside / f"{file.stem}-{stamp}{file.suffix}"
+    shutil.copyfile(file, target)
+    return target
+
+
+def journals_set_aside(state: Path) -> tuple[FoundJournal, ...]:
+    """What was set aside and can still be read, to be offered; the newest first."""
+    found = []
+    for folder in _folders(state / "set-aside"):
+        try:
+            found.append(FoundJournal(folder, read_journal(_lines(folder))))
+        except (UnreadableJournal, OSError):
+            continue
+    return tuple(sorted(found, key=lambda j: j.when, reverse=True))
+
+
+def drop_if_empty(journal: FoundJournal) -> bool:
+    """Remove a journal that holds no edit and no unsaved project; whether it did."""
+    content = journal.content
+    empty = not content.entries and not content.damaged and content.start.base is None
+    if empty:
+        remove_journal(journal.folder)
+    return empty
+
+
+def _folders(parent: Path) -> list[Path]:
+    try:
+        return sorted(f for f in parent.iterdir() if f.is_dir() and not f.name.startswith("."))
+    except FileNotFoundError:
+        return []
+
+
+def _lines(folder: Path) -> bytes:
+    file = folder / LINES_NAME
+    if file.stat().st_size > LARGEST_JOURNAL_BYTES:
+        raise UnreadableJournal("it is too large")
+    return file.read_bytes()
+
+
+def _is_at(journal_path: str | None, path: Path) -> bool:
+    if journal_path is None:
+        return False
+    return os.path.normcase(journal_path) == os.path.normcase(path.resolve())
+
+
+def _has_moved(journal_path: str | None) -> bool:
+    """Whether the file the journal knew is no longer there: then it was moved here."""
+    return journal_path is None or not Path(journal_path).exists()
