@@ -1,11 +1,17 @@
 """The takeoff as tables: one a part."""
 
-from collections.abc import Sequence
-
 from app.design.design import Design
 from app.model.entities import CableType
-from app.model.vocabulary import ProvidedBy
 from app.sheets.backbone_table import end_name
+from app.sheets.order_table import (
+    SECTION_TITLES,
+    backbone_numbers,
+    box_number,
+    item_numbers,
+    item_of,
+    order_table,
+    part_table,
+)
 from app.sheets.table import Cell, Column, ColumnKind, Row, Table
 from app.sheets.words import word
 from app.takeoff.boxes import BoxLine
@@ -25,6 +31,7 @@ CABLE_COLUMNS: tuple[Column, ...] = (
     Column("provided_by", "Provided by", width=12),
 )
 BOX_COLUMNS: tuple[Column, ...] = (
+    Column("no", "No.", width=7),
     Column("cable_type", "Cable type", width=20),
     Column("box", "Box", L, 9),
     Column("usable", "Usable", L, 9),
@@ -59,15 +66,8 @@ MATERIAL_COLUMNS: tuple[Column, ...] = (
     Column("provided_by", "Provided by", width=12),
     Column("basis", "How counted", width=46),
 )
-ORDER_COLUMNS: tuple[Column, ...] = (
-    Column("no", "No.", width=7),
-    Column("item", "Item", width=52),
-    Column("pieces", "Pieces", C, 10),
-    Column("length", "Length", L, 12),
-    Column("provided_by", "Provided by", width=12),
-    Column("part", "Part", width=14),
-)
 BACKBONE_COLUMNS: tuple[Column, ...] = (
+    Column("no", "No.", width=7),
     Column("name", "Backbone cable", width=18),
     Column("cable_type", "Cable type", width=22),
     Column("from", "From", width=14),
@@ -85,26 +85,6 @@ ASSUMPTION_COLUMNS: tuple[Column, ...] = (
     Column("authority", "Authority", width=34),
     Column("evidence", "Evidence", width=11),
 )
-SECTION_TITLES = {
-    Section.OUTLETS: "Outlets",
-    Section.TERMINATION: "Termination",
-    Section.FRAMES: "Frames",
-    Section.PATHWAYS: "Pathways",
-    Section.SUPPORTS: "Supports",
-    Section.RISERS: "Risers",
-    Section.WORK: "Work",
-    Section.REMOVAL: "Removal",
-}
-SECTION_LETTERS = {
-    Section.OUTLETS: "O",
-    Section.TERMINATION: "T",
-    Section.FRAMES: "F",
-    Section.PATHWAYS: "P",
-    Section.SUPPORTS: "S",
-    Section.RISERS: "R",
-    Section.WORK: "W",
-    Section.REMOVAL: "X",
-}
 
 
 def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
@@ -139,16 +119,18 @@ def cable_table(design: Design, takeoff: Takeoff) -> Table:
         for c in takeoff.cable
     ]
     things = [c.things for c in takeoff.cable]
-    return _table(design, "cable", "Cable", CABLE_COLUMNS, rows, things)
+    return part_table(design, "cable", "Cable", CABLE_COLUMNS, rows, things)
 
 
 def boxes_table(design: Design, takeoff: Takeoff) -> Table:
     """Boxes by cable type: cut, pulled again, spare, to order."""
     types = design.project.cable_types
-    rows: list[Row] = [_box_row(types[b.cable_type], b) for b in takeoff.boxes]
+    rows: list[Row] = [
+        (box_number(i), *_box_row(types[b.cable_type], b)) for i, b in enumerate(takeoff.boxes)
+    ]
     things = [tuple(p for box in b.plan for p in box.ports) for b in takeoff.boxes]
     note = "Runs are cut whole: no run is joined from two leftovers."
-    return _table(design, "boxes", "Boxes", BOX_COLUMNS, rows, things, note)
+    return part_table(design, "boxes", "Boxes", BOX_COLUMNS, rows, things, note)
 
 
 def _box_row(cable: CableType, line: BoxLine) -> Row:
@@ -200,7 +182,7 @@ def plan_table(design: Design, takeoff: Takeoff) -> Table:
                     )
                 )
                 things.append((port,))
-    return _table(design, "cutting", "Cutting", PLAN_COLUMNS, rows, things)
+    return part_table(design, "cutting", "Cutting", PLAN_COLUMNS, rows, things)
 
 
 def section_table(design: Design, takeoff: Takeoff, section: Section) -> Table:
@@ -210,60 +192,14 @@ def section_table(design: Design, takeoff: Takeoff, section: Section) -> Table:
     """
     lines = takeoff.section(section)
     numbers = item_numbers(takeoff)
-    return _table(
+    return part_table(
         design,
         section.value,
         SECTION_TITLES[section],
         MATERIAL_COLUMNS,
-        [_material(design, line, numbers[_item(line)]) for line in lines],
+        [_material(design, line, numbers[item_of(line)]) for line in lines],
         [line.things for line in lines],
     )
-
-
-def order_table(design: Design, takeoff: Takeoff) -> Table:
-    """The order: each item once, added up over floors and frames."""
-    quantities: dict[_Item, int] = {}
-    things: dict[_Item, dict[str, None]] = {}
-    for line in takeoff.lines:
-        item = _item(line)
-        quantities[item] = quantities.get(item, 0) + line.quantity
-        things.setdefault(item, {}).update(dict.fromkeys(line.things))
-    rows: list[Row] = []
-    for item, number in item_numbers(takeoff).items():
-        section, name, unit, provided_by = item
-        quantity = quantities[item]
-        rows.append(
-            (
-                number,
-                name,
-                quantity if unit is Unit.PIECE else None,
-                quantity if unit is Unit.LENGTH else None,
-                word(provided_by),
-                SECTION_TITLES[section],
-            )
-        )
-    return _table(
-        design, "order", "Order", ORDER_COLUMNS, rows, [tuple(t) for t in things.values()]
-    )
-
-
-_Item = tuple[Section, str, Unit, ProvidedBy]
-
-
-def _item(line: Line) -> _Item:
-    return line.section, line.item, line.unit, line.provided_by
-
-
-def item_numbers(takeoff: Takeoff) -> dict[_Item, str]:
-    """The number of each item: the letter of its part and a count, in the order of the lines."""
-    numbers: dict[_Item, str] = {}
-    counts: dict[Section, int] = {}
-    for line in takeoff.lines:
-        item = _item(line)
-        if item not in numbers:
-            counts[line.section] = counts.get(line.section, 0) + 1
-            numbers[item] = f"{SECTION_LETTERS[line.section]}{counts[line.section]:02d}"
-    return numbers
 
 
 def _material(design: Design, line: Line, number: str) -> Row:
@@ -284,12 +220,13 @@ def _material(design: Design, line: Line, number: str) -> Row:
 
 def takeoff_backbone_table(design: Design, takeoff: Takeoff) -> Table:
     """New backbone cable."""
-    project = design.project
+    project, numbers = design.project, backbone_numbers(takeoff)
     rows: list[Row] = []
     for line in takeoff.backbone:
         cable = project.backbone_cables[line.cable]
         rows.append(
             (
+                numbers[line.cable_type, line.provided_by],
                 cable.name,
                 project.cable_types[line.cable_type].name,
                 end_name(design, cable.from_id),
@@ -303,31 +240,12 @@ def takeoff_backbone_table(design: Design, takeoff: Takeoff) -> Table:
             )
         )
     things = [(line.cable,) for line in takeoff.backbone]
-    return _table(design, "backbone_cable", "Backbone", BACKBONE_COLUMNS, rows, things)
+    return part_table(design, "backbone_cable", "Backbone", BACKBONE_COLUMNS, rows, things)
 
 
 def assumptions_table(design: Design, takeoff: Takeoff) -> Table:
     """What the quantities rest on."""
     rows: list[Row] = [(a.name, a.value, a.authority, a.evidence) for a in takeoff.assumptions]
-    return _table(design, "assumptions", "Assumptions", ASSUMPTION_COLUMNS, rows, [()] * len(rows))
-
-
-def _table(
-    design: Design,
-    key: str,
-    title: str,
-    columns: tuple[Column, ...],
-    rows: Sequence[Row],
-    things: Sequence[tuple[str, ...]],
-    note: str = "",
-) -> Table:
-    return Table(
-        key=key,
-        title=title,
-        columns=columns,
-        ids=tuple(f"{key}-{i}" for i in range(1, len(rows) + 1)),
-        rows=tuple(rows),
-        things=tuple(things),
-        units=design.project.settings.units,
-        note=note,
+    return part_table(
+        design, "assumptions", "Assumptions", ASSUMPTION_COLUMNS, rows, [()] * len(rows)
     )
