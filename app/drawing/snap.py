@@ -86,6 +86,25 @@ class SnapIndex:
         found = [snap for snap in candidates if snap is not None and snap.distance <= radius]
         return min(found, key=_rank, default=None)
 
+    def nearest_line(self, point: Point, radius: float) -> tuple[Point, Point] | None:
+        """The ends of the line that passes nearest, within `radius` of `point` (both local)."""
+        self.build()
+        if self._built is None or not radius > 0:
+            return None
+        segments, tree, _, _ = self._built
+        x, y = point
+        square = shapely.box(x - radius, y - radius, x + radius, y + radius)
+        near = segments[np.sort(tree.query(square))]
+        near = near[(near[:, :2] != near[:, 2:]).any(axis=1)]
+        if not len(near):
+            return None
+        distances = _distances(near, point)
+        best = int(np.argmin(distances))
+        if distances[best] > radius:
+            return None
+        x0, y0, x1, y1 = (float(v) for v in near[best])
+        return (x0, y0), (x1, y1)
+
 
 def _rank(snap: Snap) -> float:
     is_exact = snap.kind in ("end", "crossing")

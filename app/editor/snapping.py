@@ -1,44 +1,44 @@
-"""Where the pointer is caught: on the plan, on what is placed, and square to the grid."""
+"""Where the pointer is caught: on what is placed, on the plan, and square to the grid."""
 
-from collections.abc import Mapping
-from enum import StrEnum
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import combinations
 from typing import Protocol
 
 import msgspec
 
+from app.editor.catches import CatchLine, CatchPoint, catch_lines, catch_points
+from app.editor.commands.shapes import PLACED_TYPES, floors_of, things_on
+from app.editor.snap_index import FloorIndex
+from app.editor.snap_kinds import SnapKind
+from app.geometry.along_lines import crossing, foot_on_line, foot_on_piece
+from app.geometry.polygons import contains
+from app.geometry.similarity import to_mm, unit_vector
+from app.model.entities import Floor
 from app.model.project import Patch, Project
 
+__all__ = ["RADIUS_PIXELS", "Catcher", "PlanSnapper", "Snap", "SnapKind", "SnapWish"]
 
-class SnapKind(StrEnum):
-    """What caught the pointer, in the order in which one beats another at equal distance."""
+RADIUS_PIXELS = 12.0
+FURTHEST_MM = 5_000.0
+"""However far out the view is, nothing catches from further away."""
+MOST_CROSSED = 40
+ON_AXIS_MM = 1.0
+QUARTER_MDEG = 90_000
 
-    OUTLET = "outlet"
-    FRAME = "frame"
-    PLACE = "place"
-    DEMARCATION = "demarcation"
-    RISER = "riser"
-    BOX = "box"
-    END = "end"
-    VERTEX = "vertex"
-    CROSSING = "crossing"
-    CORNER = "corner"
-    LINE = "line"
-    EDGE = "edge"
-    PLAN_END = "plan_end"
-    PLAN_CROSSING = "plan_crossing"
-    PLAN_CENTRE = "plan_centre"
-    PLAN_MIDDLE = "plan_middle"
-    PLAN_LINE = "plan_line"
-    SQUARE = "square"
-    START = "start"
+XY = tuple[float, float]
+_RANK = {kind: rank for rank, kind in enumerate(SnapKind)}
+_RANK_SHARE = 0.03
+"""A kind further down the list must be nearer by this share of the radius to win."""
 
 
 class Snap(msgspec.Struct, frozen=True, kw_only=True):
     """A point that caught the pointer.
 
-    `name` says what it is, for the cue ("end of B-03", "wall line"). `thing` is the id of the
-    placed thing, None for the plan and the grid. `line` is the straight piece that it lies on,
-    where there is one, so that an outlet can be turned to its wall.
+    `name` says what it is, for the cue (“end of basket B-03”). `thing` is the id of the placed
+    thing, None for the plan and the grid; `other` a second one at a crossing; `index` the
+    vertex, corner or piece. `line` is the straight piece that it lies on, where there is one,
+    so that an outlet can be turned to its wall.
     """
 
     kind: SnapKind
@@ -47,19 +47,25 @@ class Snap(msgspec.Struct, frozen=True, kw_only=True):
     y_mm: int
     thing: str | None = None
     other: str | None = None
-    line: tuple[tuple[float, float], tuple[float, float]] | None = None
+    index: int = 0
+    line: tuple[XY, XY] | None = None
 
 
 class SnapWish(msgspec.Struct, frozen=True, kw_only=True):
     """What should catch the pointer at this moment.
 
-    `square_from` is the point from which lines run square to the grid; `skip` are things that
-    are being moved and must not catch themselves.
+    `square_from` is the point from which lines run square to the grid, with `loose` only
+    while Shift is held (otherwise Shift turns square drawing round); `along_mdeg` a
+    direction fixed by hand instead; `own` are points of what is being drawn, with their names;
+    `skip` are things that are being moved and must not catch themselves.
     """
 
     things: bool = True
     plan: bool = True
     square_from: tuple[int, int] | None = None
+    along_mdeg: int | None = None
+    loose: bool = False
+    own: tuple[tuple[tuple[int, int], str], ...] = ()
     skip: frozenset[str] = frozenset()
 
 
@@ -71,33 +77,213 @@ class PlanSnapper(Protocol):
     def nearest_line(self, at: tuple[float, float], radius_mm: float) -> Snap | None: ...
 
 
-RADIUS_PIXELS = 12.0
-
-
 class Catcher:
-    """Finds what catches the pointer, by an index a floor that follows the project's patches."""
+    """Finds what catches the pointer, by an index a floor that follows the project's patches.
+
+    `plans` holds, by floor id, the snappers of the plans in sight there; whoever loads and
+    hides plans keeps it up.
+    """
 
     def __init__(self, project: Project) -> None:
         self._project = project
-        self.plans: Mapping[str, PlanSnapper] = {}
+        self._floors: dict[str, FloorIndex] = {}
+        self.plans: Mapping[str, Iterable[PlanSnapper]] = {}
 
     def project_changed(self, project: Project, patch: Patch | None) -> None:
         """Follow a patch; None: everything may be different."""
-        self._project = project
+        before, self._project = self._project, project
+        if patch is None or any(isinstance(c.before or c.after, Floor) for c in patch.changes):
+            self._floors.clear()
+            return
+        for change in patch.changes:
+            if not isinstance(change.before or change.after, PLACED_TYPES):
+                continue
+            if change.before is not None:
+                for floor_id in floors_of(before, change.before):
+                    self._take(floor_id, change.id)
+            if change.after is not None:
+                for floor_id in floors_of(project, change.after):
+                    self._put(floor_id, change.id)
+
+    def _take(self, floor_id: str, thing_id: str) -> None:
+        if floor_id in self._floors:
+            self._floors[floor_id].take(thing_id)
+
+    def _put(self, floor_id: str, thing_id: str) -> None:
+        thing = self._project.get(thing_id)
+        if floor_id in self._floors and thing is not None:
+            points = catch_points(self._project, thing, floor_id)
+            self._floors[floor_id].put(thing_id, (*points, *catch_lines(thing)))
+
+    def index(self, floor_id: str) -> FloorIndex:
+        """The index of a floor, built when first asked for."""
+        if floor_id not in self._floors:
+            self._floors[floor_id] = FloorIndex()
+            for thing in things_on(self._project, floor_id):
+                self._put(floor_id, thing.id)
+        return self._floors[floor_id]
 
     def catch(
         self,
         *,
         floor_id: str,
         wish: SnapWish,
-        at: tuple[float, float],
+        at: XY,
         radius_mm: float,
         square: bool,
         free: bool = False,
     ) -> Snap | None:
         """What catches the pointer at `at`; None where nothing does.
 
-        With `square`, lines from `wish.square_from` run along the floor's grid; `free` lets
-        no thing and no plan catch.
+        With `square`, lines from `wish.square_from` run along the grid there; `free` lets no
+        thing and no plan catch.
         """
+        radius = min(radius_mm, FURTHEST_MM)
+        caught = None if free else self._nearest(floor_id, wish, at, radius)
+        if wish.square_from is None or not (square or wish.along_mdeg is not None):
+            return caught
+        axes: tuple[XY, ...]
+        if wish.along_mdeg is None:
+            grid = grid_at(self._project, floor_id, wish.square_from)
+            axes = (unit_vector(grid), unit_vector(grid + QUARTER_MDEG))
+        else:
+            axes = (unit_vector(wish.along_mdeg),)
+        return _squared(caught, wish.square_from, axes, at, radius)
+
+    def _nearest(self, floor_id: str, wish: SnapWish, at: XY, radius: float) -> Snap | None:
+        points, lines = self._near(floor_id, wish, at, radius)
+        found = [
+            *_own_points(wish),
+            *(_of_point(p) for p in points),
+            *_crossings(lines, at, radius),
+        ]
+        plans = tuple(self.plans.get(floor_id, ())) if wish.plan else ()
+        found += [s for p in plans if (s := p.nearest_point(at, radius)) is not None]
+        best = _best(found, at, radius)
+        if best is not None:
+            return best
+        on_lines = [_on_line(line, at) for line in lines]
+        on_lines += [s for p in plans if (s := p.nearest_line(at, radius)) is not None]
+        return _best(on_lines, at, radius)
+
+    def _near(
+        self, floor_id: str, wish: SnapWish, at: XY, radius: float
+    ) -> tuple[list[CatchPoint], list[CatchLine]]:
+        if not wish.things or floor_id not in self._project.floors:
+            return [], []
+        points, lines = self.index(floor_id).near(at, radius)
+        return (
+            [p for p in points if p.thing not in wish.skip],
+            [
+                line
+                for line in lines
+                if line.thing not in wish.skip
+                and foot_on_piece(at, line.a, line.b).distance <= radius
+            ],
+        )
+
+
+def _own_points(wish: SnapWish) -> Iterator[Snap]:
+    for (x, y), name in wish.own:
+        yield Snap(kind=SnapKind.START, name=name, x_mm=x, y_mm=y)
+
+
+def _of_point(point: CatchPoint) -> Snap:
+    x, y = point.at
+    return Snap(
+        kind=point.kind,
+        name=point.name,
+        x_mm=to_mm(x),
+        y_mm=to_mm(y),
+        thing=point.thing,
+        index=point.index,
+    )
+
+
+def _on_line(line: CatchLine, at: XY) -> Snap:
+    foot = foot_on_piece(at, line.a, line.b)
+    return Snap(
+        kind=line.kind,
+        name=line.name,
+        x_mm=to_mm(foot.x),
+        y_mm=to_mm(foot.y),
+        thing=line.thing,
+        index=line.index,
+        line=(line.a, line.b),
+    )
+
+
+def _crossings(lines: list[CatchLine], at: XY, radius: float) -> Iterator[Snap]:
+    """Where pathways near the pointer cross one another."""
+    ways = [line for line in lines if line.kind is SnapKind.LINE]
+    ways.sort(key=lambda w: (foot_on_piece(at, w.a, w.b).distance, w.thing, w.index))
+    for first, second in combinations(ways[:MOST_CROSSED], 2):
+        if first.thing == second.thing:
+            continue
+        point = crossing(first.a, first.b, second.a, second.b)
+        if point is not None and math.dist(point, at) <= radius:
+            yield Snap(
+                kind=SnapKind.CROSSING,
+                name=f"crossing of {first.name} and {second.name}",
+                x_mm=to_mm(point[0]),
+                y_mm=to_mm(point[1]),
+                thing=first.thing,
+                other=second.thing,
+            )
+
+
+def _best(found: Iterable[Snap], at: XY, radius: float) -> Snap | None:
+    """The nearest within the radius, where a better kind may be a little further away."""
+    scored = [
+        (d / radius + _RANK[s.kind] * _RANK_SHARE, s.x_mm, s.y_mm, s.thing or "", i, s)
+        for i, s in enumerate(found)
+        if radius > 0 and (d := math.dist((s.x_mm, s.y_mm), at)) <= radius
+    ]
+    return min(scored)[-1] if scored else None
+
+
+def _squared(
+    caught: Snap | None, origin: tuple[int, int], axes: tuple[XY, ...], at: XY, radius: float
+) -> Snap:
+    """The pointer, or what caught it, brought onto the axis through `origin` that is nearest."""
+    axis = max(axes, key=lambda a: abs((at[0] - origin[0]) * a[0] + (at[1] - origin[1]) * a[1]))
+    foot = foot_on_line(at, origin, axis)
+    plain = Snap(
+        kind=SnapKind.SQUARE, name="square to the grid", x_mm=to_mm(foot[0]), y_mm=to_mm(foot[1])
+    )
+    if caught is None:
+        return plain
+    place = (caught.x_mm, caught.y_mm)
+    on_axis = foot_on_line(place, origin, axis)
+    if math.dist(place, on_axis) <= ON_AXIS_MM:
+        return caught
+    if caught.line is not None:
+        return _axis_meets(caught, origin, axis, at, radius) or plain
+    name = f"in line with {caught.name}"
+    return msgspec.structs.replace(plain, name=name, x_mm=to_mm(on_axis[0]), y_mm=to_mm(on_axis[1]))
+
+
+def _axis_meets(
+    caught: Snap, origin: tuple[int, int], axis: XY, at: XY, radius: float
+) -> Snap | None:
+    """Where the axis meets the line that caught, if that is near the pointer."""
+    assert caught.line is not None
+    far = 2 * (math.dist(origin, at) + radius)
+    ends = [(origin[0] + s * far * axis[0], origin[1] + s * far * axis[1]) for s in (-1, 1)]
+    point = crossing(ends[0], ends[1], *caught.line)
+    if point is None or math.dist(point, at) > 2 * radius:
         return None
+    return msgspec.structs.replace(caught, x_mm=to_mm(point[0]), y_mm=to_mm(point[1]))
+
+
+def grid_at(project: Project, floor_id: str, at: XY) -> int:
+    """The grid angle at a place: its space's own, else the floor's."""
+    floor = project.floors.get(floor_id)
+    for space in project.spaces.values():
+        if (
+            space.grid_angle_mdeg is not None
+            and space.floor == floor_id
+            and contains(space.outline, at)
+        ):
+            return space.grid_angle_mdeg
+    return 0 if floor is None else floor.grid_angle_mdeg

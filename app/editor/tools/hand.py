@@ -15,12 +15,15 @@ from app.editor.tools.tool import (
     Answer,
     Key,
     Modifiers,
+    PatchEvent,
     Pointer,
     Tool,
     ToolContext,
     ToolResult,
 )
 from app.model.project import Patch, PatchRefused
+
+ENTRY_STARTS = frozenset("0123456789.,-−½¼¾⅛")
 
 
 def _to_mm(value: float) -> int:
@@ -107,13 +110,19 @@ class Hand:
         self._pointer = None
 
     def character(self, text: str) -> bool:
-        """A typed character; False where the tool takes no text and it is free for others."""
-        if not self._tool.takes_text or not text.isprintable():
-            return False
-        if not self._entry and text.isspace():
+        """A typed character; False where it is no part of an entry and free for others."""
+        if not self.takes(text):
             return False
         self._entry += text
         return True
+
+    def takes(self, text: str) -> bool:
+        """Whether a typed character belongs to the entry: letters only where they may begin."""
+        if not self._tool.takes_text or not text or not text.isprintable():
+            return False
+        if self._entry:
+            return True
+        return text[0] in ENTRY_STARTS or (self._tool.takes_letters and text[0].isalpha())
 
     def key(self, key: Key, modifiers: Modifiers = NO_MODIFIERS) -> ToolResult:
         if self._entry:
@@ -156,13 +165,13 @@ class Hand:
     def _caught(
         self, x_mm: float, y_mm: float, mm_per_pixel: float, modifiers: Modifiers
     ) -> Pointer:
-        draws = self.context.draws
+        draws, wish = self.context.draws, self._tool.wish()
         snap = self.catcher.catch(
             floor_id=self.context.floor_id,
-            wish=self._tool.wish(),
+            wish=wish,
             at=(x_mm, y_mm),
             radius_mm=RADIUS_PIXELS * mm_per_pixel,
-            square=draws.square != modifiers.shift,
+            square=modifiers.shift if wish.loose else draws.square != modifiers.shift,
             free=modifiers.alt or not draws.snap,
         )
         self._pointer = Pointer(
@@ -191,7 +200,7 @@ class Hand:
     def _settle(self, result: ToolResult) -> ToolResult:
         if result.patch is not None and result.patch.changes:
             try:
-                self.context.document.commit(result.patch)
+                self.context.document.commit(result.patch, merge=result.merge)
             except PatchRefused as refusal:
                 self._tool.refresh()
                 return ToolResult(message=str(refusal))
@@ -201,5 +210,6 @@ class Hand:
             self.rest()
         return result
 
-    def _document_changed(self, *_: object) -> None:
+    def _document_changed(self, event: PatchEvent) -> None:
+        self.catcher.project_changed(self.context.project, event.patch)
         self._tool.refresh()

@@ -8,7 +8,7 @@ by hand-made pointers, as the tests do.
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Protocol
+from typing import Any, Protocol
 
 import msgspec
 
@@ -28,6 +28,7 @@ __all__ = [
     "Modifiers",
     "OpenDocument",
     "OpenSelection",
+    "PatchEvent",
     "Pointer",
     "Question",
     "SnapWish",
@@ -84,19 +85,29 @@ class Key(StrEnum):
 class ToolResult(msgspec.Struct, frozen=True, kw_only=True):
     """What an event led to.
 
-    `patch` is to be committed; `message` is one sentence for the user (a refusal, a reading);
-    `question` is to be asked, its answer's patch committed; `select` is the selection
-    afterwards (None: as it is); `done` puts the tool away and takes the select tool.
+    `patch` is to be committed, in one step with the last where `merge` is the same; `message`
+    is one sentence for the user (a refusal, a reading); `question` is to be asked and its
+    answer's patch committed; `select` is the selection afterwards (None: as it is); `opens` is
+    a thing to be shown whole or opened; `done` puts the tool away and takes the select tool.
     """
 
     patch: Patch | None = None
+    merge: str | None = None
     message: str | None = None
     question: Question | None = None
     select: tuple[str, ...] | None = None
+    opens: str | None = None
     done: bool = False
 
 
 NOTHING_YET = ToolResult()
+
+
+class PatchEvent(Protocol):
+    """What a document tells of a change."""
+
+    @property
+    def patch(self) -> Patch: ...
 
 
 class OpenDocument(Protocol):
@@ -105,22 +116,24 @@ class OpenDocument(Protocol):
     @property
     def project(self) -> Project: ...
 
-    def commit(self, patch: Patch) -> object: ...
+    def commit(self, patch: Patch, *, merge: str | None = None) -> object: ...
 
     def undo(self) -> object: ...
 
     def redo(self) -> object: ...
 
-    def subscribe(self, callback: Callable[..., None], /) -> Callable[[], None]: ...
+    def subscribe(self, callback: Callable[[Any], None], /) -> Callable[[], None]: ...
 
 
 class OpenSelection(Protocol):
     """As much of a selection as tools need."""
 
     @property
-    def ids(self) -> frozenset[str] | tuple[str, ...]: ...
+    def ids(self) -> tuple[str, ...]: ...
 
     def set(self, ids: tuple[str, ...], /) -> None: ...
+
+    def toggle(self, ids: tuple[str, ...], /) -> None: ...
 
 
 @dataclass(kw_only=True)
@@ -149,6 +162,10 @@ class Tool(Protocol):
     @property
     def takes_text(self) -> bool:
         """Whether typed characters go to the entry (lengths, angles, counts)."""
+
+    @property
+    def takes_letters(self) -> bool:
+        """Whether an entry may begin with a letter now (“height 3.1”); then none is a shortcut."""
 
     def hint(self) -> str:
         """One sentence: what the next click does."""
