@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 import shapely
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from app.editor.measures import format_area
@@ -25,7 +26,8 @@ from app.model.vocabulary import Units
 from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.floor_picture import FloorPicture, line_of
 from app.ui.canvas.label_placer import Label, Occupied
-from app.ui.canvas.outlet_stamps import COUNT_FROM_PX, MIDDLE, spot_offset
+from app.ui.canvas.outlet_stamps import COUNT_FROM_PX, MARK_FROM_PX, MIDDLE, spot_offset
+from app.ui.canvas.pathway_marks import pieces_of
 from app.ui.canvas.pathway_painter import load_level
 from app.ui.canvas.place_painter import place_point, place_reach_px
 from app.ui.canvas.space_painter import label_spot, space_area_mm2
@@ -86,7 +88,13 @@ class FloorLabels:
             if at is not None and _within(wishes.view, *at):
                 reach = place_reach_px(place, wishes.camera)
                 occupied.take(_box_about(at[0] * scale, -at[1] * scale, reach))
-        if wishes.outlet_px >= COUNT_FROM_PX:
+        drawn: list[Pathway | OutdoorDuct] = [*picture.pathways.values(), *picture.ducts.values()]
+        for thing in drawn:
+            for x0, y0, x1, y1 in (pieces_of(line_of(thing)) * scale).tolist():
+                if x0 == x1 or y0 == y1:
+                    box = QRectF(QPointF(x0, -y0), QPointF(x1, -y1)).normalized()
+                    occupied.avoid(box.adjusted(-5, -5, 5, 5))
+        if wishes.outlet_px >= MARK_FROM_PX:
             rows = picture.outlets
             half = wishes.outlet_px * 0.5
             for row in _rows_within(rows.xy_mm, wishes.view):
@@ -102,51 +110,37 @@ class FloorLabels:
         for space in picture.spaces.values():
             spot = self._spots.get(space.id)
             if spot is None or spot.space is not space:
-                x, y, _ = label_spot(space)
-                shape = shapely.Polygon(space.outline, space.holes)
-                shapely.prepare(shape)
-                spot = _SpaceSpot(space, x, y, space_area_mm2(space), shape)
+                spot = _space_spot(space)
             known[space.id] = spot
             if _within(wishes.view, spot.x_mm, spot.y_mm):
-                label = self._space_label(spot, wishes)
-                if label is not None:
-                    yield label
+                yield from self._labels_of_space(spot, wishes)
         self._spots = known
 
-    def _space_label(self, spot: _SpaceSpot, wishes: LabelWishes) -> Label | None:
-        """As many lines as the room holds: number, name, area; the number alone at least."""
+    def _labels_of_space(self, spot: _SpaceSpot, wishes: LabelWishes) -> Iterator[Label]:
+        """As many lines as the room holds: number, name and area, or fewer of them."""
         space = spot.space
         area = format_area(spot.area_mm2, wishes.units)
-        full = [t for t in (space.number, space.name) if t]
-        choices = [(*full, area), tuple(full), tuple(full[:1])]
-        for lines in choices:
+        named = tuple(t for t in (space.number, space.name) if t)
+        for lines in dict.fromkeys(((*named, area), named, named[:1])):
             if not lines:
                 continue
             wide = max(self._width(t, bold=i == 0) for i, t in enumerate(lines)) + 4
             tall = self._plain.height() * len(lines)
-            scale = wishes.camera.px_per_mm
-            box = shapely.box(
-                spot.x_mm - wide / 2 / scale,
-                spot.y_mm - tall / 2 / scale,
-                spot.x_mm + wide / 2 / scale,
-                spot.y_mm + tall / 2 / scale,
-            )
-            if spot.shape.contains(box):
-                steps = (0.0, -tall - 6, tall + 6)
-                return Label(
+            spots = _spots_within(spot, wide, tall, wishes.camera.px_per_mm)
+            if spots:
+                yield Label(
                     key=space.id,
                     text=lines,
                     x_mm=spot.x_mm,
                     y_mm=spot.y_mm,
                     width_px=wide,
                     height_px=tall,
-                    spots=tuple((-wide / 2, -tall / 2 + step) for step in steps),
+                    spots=spots,
                     rank=SPACE_RANK,
                     role="ink_soft",
                     bold=True,
                     centred=True,
                 )
-        return None
 
     # --- frames, risers and the like --------------------------------------------------------
 
@@ -156,7 +150,7 @@ class FloorLabels:
             text = place_text(picture, place)
             if at is None or not text or not _within(wishes.view, *at):
                 continue
-            away = place_reach_px(place, wishes.camera) + 4
+            away = place_reach_px(place, wishes.camera) + 8
             wide, tall = self._width(text, bold=True) + 4, self._plain.height()
             yield Label(
                 key=place.id,
@@ -194,6 +188,7 @@ class FloorLabels:
                 height_px=tall,
                 spots=((-wide / 2, -tall / 2), (-wide / 2, -tall - 5), (-wide / 2, 5)),
                 rank=PATHWAY_RANK,
+                lies_on_lines=True,
                 role="ink_soft" if level is None else LOAD_TEXT_ROLES[level],
             )
 
@@ -213,7 +208,7 @@ class FloorLabels:
                 continue
             wide = self._width(text, bold=False) + 3
             dx, dy = spot_offset(MIDDLE, float(rows.turn_deg[row]), wishes.outlet_px)
-            spots = _around(wide, tall, wishes.outlet_px * 0.55)
+            spots = _around(wide, tall, wishes.outlet_px * 0.68)
             yield Label(
                 key=rows.ids[row],
                 text=(text,),
@@ -232,6 +227,43 @@ class FloorLabels:
             measure = self._bold if bold else self._plain
             width = self._widths[(text, bold)] = measure.horizontalAdvance(text)
         return width
+
+
+def _space_spot(space: Space) -> _SpaceSpot:
+    """The label's place: the middle of the outline where that lies well within, else the
+    middle of the largest circle."""
+    x, y, radius = label_spot(space)
+    shape = shapely.Polygon(space.outline, space.holes)
+    middle = shapely.box(*shape.bounds).centroid
+    if shape.is_valid and shape.contains(middle.buffer(radius * 0.8)):
+        x, y = middle.x, middle.y
+    shapely.prepare(shape)
+    return _SpaceSpot(space, x, y, space_area_mm2(space), shape)
+
+
+def _spots_within(
+    spot: _SpaceSpot, wide: float, tall: float, px_per_mm: float
+) -> tuple[tuple[float, float], ...]:
+    """Offsets at which a box of so many pixels lies within the space, the middle first."""
+    steps = [
+        (ix * (wide + 8), iy * (tall * 0.6 + 6))
+        for ix, iy in sorted(
+            ((ix, iy) for ix in (-2, -1, 0, 1, 2) for iy in (-3, -2, -1, 0, 1, 2, 3)),
+            key=lambda step: (abs(step[0]) * 2 + abs(step[1]), step),
+        )
+    ]
+    half_wide, half_tall = wide / 2 / px_per_mm, tall / 2 / px_per_mm
+    moved = np.array(steps) / px_per_mm * (1, -1) + (spot.x_mm, spot.y_mm)
+    boxes = shapely.box(
+        moved[:, 0] - half_wide,
+        moved[:, 1] - half_tall,
+        moved[:, 0] + half_wide,
+        moved[:, 1] + half_tall,
+    )
+    inside = shapely.contains(spot.shape, boxes)
+    return tuple(
+        (dx - wide / 2, dy - tall / 2) for (dx, dy), ok in zip(steps, inside, strict=True) if ok
+    )
 
 
 def place_text(picture: FloorPicture, place: Entity) -> str:

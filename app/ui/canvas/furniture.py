@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from app.model.vocabulary import Units
+from app.ui import look
 from app.ui.canvas.camera import Camera
 from app.ui.palette import Palette
 
@@ -46,9 +47,9 @@ def paint_scale_bar(
     if not scaled:
         words = f"{words}?  plan not calibrated"
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-    painter.setFont(_font(painter, 11))
+    painter.setFont(_font(painter, look.em(0.9)))
     text_wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
-    card = QRectF(x - 6, y - 24, max(wide, text_wide) + 12, 30)
+    card = QRectF(x - 6, y - look.em(1.9), max(wide, text_wide) + 12, look.em(2.3))
     painter.fillRect(card, palette.color("sheet", 0.82))
     role = "ink" if scaled else "over"
     painter.setPen(QPen(palette.color(role), 1.0))
@@ -86,7 +87,7 @@ def paint_north(painter: QPainter, camera: Camera, palette: Palette, grid_angle_
 
 def paint_notice(painter: QPainter, camera: Camera, palette: Palette, words: str) -> None:
     """A strip along the top that does not go away until its cause does."""
-    painter.setFont(_font(painter, 12, bold=True))
+    painter.setFont(_font(painter, look.em(0.95), bold=True))
     measure = QFontMetricsF(painter.font())
     wide = min(measure.horizontalAdvance(words) + 40, camera.width_px - 2 * MARGIN_PX)
     card = QRectF((camera.width_px - wide) / 2, MARGIN_PX, wide, measure.height() + 12)
@@ -105,14 +106,16 @@ def paint_words(
     """An empty state: what is not there yet, and what to do."""
     middle = camera.height_px / 2
     painter.setPen(palette.color("ink"))
-    painter.setFont(_font(painter, 20))
+    painter.setFont(_font(painter, look.em(1.6)))
     painter.drawText(
-        QRectF(24, middle - 60, camera.width_px - 48, 40), Qt.AlignmentFlag.AlignCenter, title
+        QRectF(24, middle - look.em(4.5), camera.width_px - 48, look.em(3)),
+        Qt.AlignmentFlag.AlignCenter,
+        title,
     )
     painter.setPen(palette.color("ink_soft"))
-    painter.setFont(_font(painter, 13))
+    painter.setFont(_font(painter, look.em(1.05)))
     painter.drawText(
-        QRectF(camera.width_px / 2 - 260, middle - 12, 520, 90),
+        QRectF(camera.width_px / 2 - look.em(20), middle - look.em(1), look.em(40), look.em(7)),
         Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextWordWrap,
         words,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
@@ -15,7 +15,7 @@ class Label:
     """A text that wants to stand near a point of the site.
 
     `spots` are offsets of the box's upper left corner from that point on the screen, the best
-    first. The lower `rank`, the earlier its turn.
+    first. The lower `rank`, the earlier its turn. `lies_on_lines` is for a pathway's own label.
     """
 
     key: str
@@ -30,6 +30,7 @@ class Label:
     bold: bool = False
     cased: bool = True
     centred: bool = False
+    lies_on_lines: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,23 +43,34 @@ class PlacedLabel:
 
 
 class Occupied:
-    """Which parts of the screen are taken; found by a coarse grid."""
+    """Which parts of the screen are taken, and which had better stay free; by a coarse grid."""
 
     def __init__(self) -> None:
-        self._cells: dict[tuple[int, int], list[QRectF]] = {}
+        self._taken: dict[tuple[int, int], list[QRectF]] = {}
+        self._avoided: dict[tuple[int, int], list[QRectF]] = {}
 
     def take(self, box: QRectF) -> None:
         for cell in _cells_of(box):
-            self._cells.setdefault(cell, []).append(box)
+            self._taken.setdefault(cell, []).append(box)
 
-    def is_free(self, box: QRectF) -> bool:
-        cells = self._cells
+    def avoid(self, box: QRectF) -> None:
+        """What a label may lie on only where nothing else is free."""
+        for cell in _cells_of(box):
+            self._avoided.setdefault(cell, []).append(box)
+
+    def is_free(self, box: QRectF, *, of_all: bool) -> bool:
+        """Whether nothing is taken there, and with `of_all` nothing is to be avoided either."""
+        cells = _cells_of(box)
+        grids = (self._taken, self._avoided) if of_all else (self._taken,)
         return not any(
-            box.intersects(other) for cell in _cells_of(box) for other in cells.get(cell, ())
+            box.intersects(other)
+            for grid in grids
+            for cell in cells
+            for other in grid.get(cell, ())
         )
 
 
-def _cells_of(box: QRectF) -> Iterable[tuple[int, int]]:
+def _cells_of(box: QRectF) -> list[tuple[int, int]]:
     c0, r0 = int(box.left() // CELL_PX), int(box.top() // CELL_PX)
     c1, r1 = int(box.right() // CELL_PX), int(box.bottom() // CELL_PX)
     return [(c, r) for c in range(c0, c1 + 1) for r in range(r0, r1 + 1)]
@@ -69,15 +81,29 @@ def place_labels(
 ) -> list[PlacedLabel]:
     """Those labels that find room, in their turn; what is `occupied` grows by them.
 
-    Boxes are compared in pixels from the site's origin, so panning changes nothing.
+    Of labels with one key the first that fits is taken. Boxes are compared in pixels from the
+    site's origin, so panning changes nothing.
     """
-    placed: list[PlacedLabel] = []
-    for label in sorted(labels, key=lambda lab: (lab.rank, lab.key)):
-        x, y = label.x_mm * px_per_mm, -label.y_mm * px_per_mm
-        for dx, dy in label.spots:
-            box = QRectF(x + dx, y + dy, label.width_px, label.height_px)
-            if occupied.is_free(box):
-                occupied.take(box)
-                placed.append(PlacedLabel(label, dx, dy))
-                break
+    turns: dict[tuple[int, str], list[Label]] = {}
+    for label in labels:
+        turns.setdefault((label.rank, label.key), []).append(label)
+    placed = []
+    for turn in sorted(turns):
+        found = _first_fit(turns[turn], occupied, px_per_mm)
+        if found is not None:
+            placed.append(found)
     return placed
+
+
+def _first_fit(
+    choices: Sequence[Label], occupied: Occupied, px_per_mm: float
+) -> PlacedLabel | None:
+    for of_all in (True, False):
+        for label in choices:
+            x, y = label.x_mm * px_per_mm, -label.y_mm * px_per_mm
+            for dx, dy in label.spots:
+                box = QRectF(x + dx, y + dy, label.width_px, label.height_px)
+                if occupied.is_free(box, of_all=of_all and not label.lies_on_lines):
+                    occupied.take(box)
+                    return PlacedLabel(label, dx, dy)
+    return None

@@ -11,6 +11,7 @@ from scipy.spatial import cKDTree
 
 from app.drawing.symbols import GRID
 from app.routing.results import RunStatus
+from app.ui import look
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.outlet_rows import NO_STATUS, OutletRows
 from app.ui.canvas.outlet_stamps import (
@@ -29,8 +30,8 @@ from app.ui.palette import Palette
 LEAST_PX = 8
 READABLE_PX = 24
 MOST_PX = 48
-SIGN_SHARE = 0.62
-SIGN_LEAST_PX = 10
+SIGN_SHARE = 0.85
+SIGN_LEAST_PX = 13
 SIGN_BESIDE_FROM_PX = 14
 """A smaller symbol wears its sign on itself."""
 
@@ -57,7 +58,7 @@ class OutletPainter:
         """The side of a symbol: its size on paper, within what can be read and has room."""
         if self._pitch_mm is None:
             self._pitch_mm = _pitch_mm(rows.xy_mm)
-        wanted = min(MOST_PX, max(READABLE_PX, symbol_mm * camera.px_per_mm))
+        wanted = min(MOST_PX, max(READABLE_PX, look.em(1.85), symbol_mm * camera.px_per_mm))
         room = self._pitch_mm * camera.px_per_mm * 0.9
         return round(min(wanted, max(LEAST_PX, room)) / 2) * 2
 

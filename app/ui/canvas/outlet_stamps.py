@@ -24,7 +24,7 @@ MIDDLE = (0.0, 8.0)
 REACH = 16.0
 """How far the symbol reaches from its middle, number included, in grid units."""
 
-SIGN_SPOT = (-8.5, 14.5)
+SIGN_SPOT = (-9.5, 14.5)
 """Where the sign of a run's state stands, in grid units: across from the number."""
 
 LEAST_PEN_PX = 1.0

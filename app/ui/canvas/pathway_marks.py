@@ -2,42 +2,67 @@
 
 from __future__ import annotations
 
+from functools import cache
+from typing import Literal
+
+import msgspec
 import numpy as np
 
+from app.drawing.symbol_marks import read_symbols
 from app.model.vocabulary import PathwayKind
 from app.ui.canvas.qt_arrays import Floats
 
-Mark = tuple[tuple[float, float, float, float], ...]
-"""Strokes about a point of the line: along, across, along, across."""
+Drawn = Literal["solid", "dashed", "none"]
+Stroke = tuple[float, float, float, float]
+"""u, v, u, v: u along the way in grid units, v across it in half widths."""
 
-RUNG: Mark = ((0, -1, 0, 1),)
-CROSS: Mark = ((-0.8, -0.8, 0.8, 0.8), (-0.8, 0.8, 0.8, -0.8))
-HOOK: Mark = ((0, 0, 0, -0.9), (0, -0.9, 0.55, -1.2), (0.55, -1.2, 1.0, -0.8))
-DIAMOND: Mark = ((-0.8, 0, 0, 0.8), (0, 0.8, 0.8, 0), (0.8, 0, 0, -0.8), (0, -0.8, -0.8, 0))
-SLANT: Mark = ((-0.5, -0.9, 0.5, 0.9),)
+OUTDOOR_DUCT = "outdoor_duct"
 
-LINE_MARKS: dict[PathwayKind, tuple[Mark, float, float]] = {
-    PathwayKind.LADDER: (RUNG, 4.0, 9.0),
-    PathwayKind.BASKET: (CROSS, 3.5, 20.0),
-    PathwayKind.HOOKS: (HOOK, 4.0, 16.0),
-    PathwayKind.SURFACE_RACEWAY: (SLANT, 3.5, 12.0),
-    PathwayKind.CONDUIT: (DIAMOND, 2.8, 26.0),
-}
-"""On a pathway drawn as a line: the mark, its half size and its spacing in pixels."""
 
-BAND_MARKS: dict[PathwayKind, tuple[Mark, float]] = {
-    PathwayKind.LADDER: (RUNG, 300.0),
-    PathwayKind.BASKET: (CROSS, 300.0),
-    PathwayKind.HOOKS: (RUNG, 1_200.0),
-    PathwayKind.SURFACE_RACEWAY: (SLANT, 600.0),
-}
-"""On a pathway drawn at its true width: the mark, as wide as the pathway, and its spacing in mm."""
+class Hatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How a kind of pathway is drawn, as `symbols/hatches.toml` holds it."""
+
+    label: str
+    period: float
+    marks: tuple[tuple[float, ...], ...]
+    edges: Drawn = "none"
+    centre: Drawn = "none"
+
+    def strokes(self) -> tuple[Stroke, ...]:
+        """The marks as single strokes."""
+        return tuple(
+            (mark[i], mark[i + 1], mark[i + 2], mark[i + 3])
+            for mark in self.marks
+            for i in range(0, len(mark) - 3, 2)
+        )
+
+
+CROSS: tuple[Stroke, ...] = ((-6, -1, 6, 1), (-6, 1, 6, -1))
+"""What strikes out a pathway that goes."""
+
+CROSS_PERIOD = 40.0
+
+
+@cache
+def hatches() -> dict[str, Hatch]:
+    """By kind of pathway, and `outdoor_duct`."""
+    return read_symbols("hatches", dict[str, Hatch])
+
+
+def hatch_of(kind: PathwayKind | None) -> Hatch:
+    """The hatch of a kind; None is an outdoor duct."""
+    return hatches()[OUTDOOR_DUCT if kind is None else kind.value]
 
 
 def marks_along(
-    pieces: Floats, mark: Mark, *, half_along: float, half_across: float, spacing: float
+    pieces: Floats,
+    strokes: tuple[Stroke, ...],
+    *,
+    unit: float,
+    half_width: float,
+    spacing: float,
 ) -> Floats:
-    """The strokes of a mark set at even steps along straight pieces (n, 4), middle to middle.
+    """The strokes set at even steps along straight pieces (n, 4); all in one unit of length.
 
     A piece shorter than the spacing has one mark where it is at least half as long, else none.
     """
@@ -46,7 +71,7 @@ def marks_along(
     counts = np.floor(length / spacing + 0.5).astype(np.int64)
     counts[length <= 0] = 0
     total = int(counts.sum())
-    if total == 0:
+    if total == 0 or not strokes:
         return np.zeros((0, 4))
     row = np.repeat(np.arange(len(pieces)), counts)
     nth = np.arange(total) - np.repeat(np.cumsum(counts) - counts, counts)
@@ -54,12 +79,12 @@ def marks_along(
     middle = pieces[row, :2] + share[:, None] * delta[row]
     along = delta[row] / length[row, None]
     across = np.column_stack((-along[:, 1], along[:, 0]))
-    strokes = []
-    for a0, c0, a1, c1 in mark:
-        start = middle + along * (a0 * half_along) + across * (c0 * half_across)
-        end = middle + along * (a1 * half_along) + across * (c1 * half_across)
-        strokes.append(np.hstack((start, end)))
-    return np.concatenate(strokes)
+    drawn = []
+    for u0, v0, u1, v1 in strokes:
+        start = middle + along * (u0 * unit) + across * (v0 * half_width)
+        end = middle + along * (u1 * unit) + across * (v1 * half_width)
+        drawn.append(np.hstack((start, end)))
+    return np.concatenate(drawn)
 
 
 def pieces_of(line: Floats) -> Floats:

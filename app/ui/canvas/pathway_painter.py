@@ -16,7 +16,13 @@ from app.model.entities import OutdoorDuct, Pathway
 from app.model.vocabulary import PathwayKind, State
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import line_of
-from app.ui.canvas.pathway_marks import BAND_MARKS, CROSS, LINE_MARKS, marks_along, pieces_of
+from app.ui.canvas.pathway_marks import (
+    CROSS,
+    CROSS_PERIOD,
+    hatch_of,
+    marks_along,
+    pieces_of,
+)
 from app.ui.canvas.qt_arrays import Floats, lines_path, rings_path, segments_path
 from app.ui.palette import Palette
 
@@ -42,6 +48,14 @@ LINE_PX: dict[PathwayKind, float] = {
 LOAD_ROLES = ("load_low", "load_planned", "load_high", "load_full")
 LOAD_PX = (2.5, 4.0, 5.5, 7.0)
 SELECTED_ALPHA = 0.35
+LINE_HALF_PX = 3.6
+"""Half the width of the hatch on a pathway drawn as a line."""
+
+UNITS_PER_HALF = 4.0
+"""Grid units in half the width of a pathway drawn at its true width."""
+
+TRUE_WIDTH = 0.0
+"""Where a group keeps its marks at true width, among those by scale."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +209,7 @@ def paint_group(
     if loads_shown:
         role = "load_low" if style.load is None else LOAD_ROLES[style.load]
     if width_px >= BAND_FROM_PX:
-        _paint_band(painter, camera, palette, style, group, role, loads_shown)
+        _paint_band(painter, palette, style, group, role, loads_shown)
     else:
         _paint_line(painter, camera, palette, style, group, role, loads_shown)
 
@@ -210,19 +224,17 @@ def state_role(style: Style) -> str:
             return "existing"
 
 
-def _pen(palette: Palette, role: str, width_px: float, style: Style) -> QPen:
+def _pen(
+    palette: Palette, role: str, width_px: float, style: Style, *, dashed: bool = False
+) -> QPen:
     pen = QPen(palette.color(role), width_px)
     pen.setCosmetic(True)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     if style.state is State.FUTURE:
         pen.setDashPattern([6 / width_px, 4 / width_px])
-    elif style.kind is None:
-        pen.setDashPattern([14 / width_px, 4 / width_px, 2 / width_px, 4 / width_px])
-    elif style.kind is PathwayKind.UNDERFLOOR_DUCT:
+    elif dashed:
         pen.setDashPattern([12 / width_px, 5 / width_px])
-    elif style.kind is PathwayKind.IN_FLOOR_DUCT:
-        pen.setDashPattern([12 / width_px, 4 / width_px, 3 / width_px, 4 / width_px])
     return pen
 
 
@@ -241,12 +253,14 @@ def _paint_line(
     if loads_shown:
         width = LOAD_PX[style.load or 0]
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.setPen(_pen(palette, role, width, style))
+    dashed = hatch_of(style.kind).edges == "dashed"
+    painter.setPen(_pen(palette, role, width, style, dashed=dashed))
     painter.drawPath(group.middle)
     if loads_shown and style.load is not None:
         return
-    fixed = _pen(palette, role, 1.2, Style(PathwayKind.TRAY, State.NEW, 0, None))
-    painter.setPen(fixed)
+    marks = QPen(palette.color(role), 1.2)
+    marks.setCosmetic(True)
+    painter.setPen(marks)
     painter.drawPath(_line_marks(style, group, camera.px_per_mm))
 
 
@@ -255,60 +269,63 @@ def _line_marks(style: Style, group: Group, px_per_mm: float) -> QPainterPath:
     bucket = 2 ** (round(math.log2(px_per_mm) * 2) / 2)
     path = group.marks.get(bucket)
     if path is None:
-        strokes = np.zeros((0, 4))
-        if style.kind is not None and style.kind in LINE_MARKS:
-            mark, half, spacing = LINE_MARKS[style.kind]
-            strokes = marks_along(
-                group.pieces,
-                mark,
-                half_along=half / bucket,
-                half_across=half / bucket,
-                spacing=spacing / bucket,
-            )
-        if style.state is State.TO_REMOVE:
-            strokes = np.concatenate((strokes, _crossings_out(group, bucket)))
+        strokes = _marks(style, group, unit_mm=1 / bucket, half_mm=LINE_HALF_PX / bucket)
         path = group.marks[bucket] = segments_path(strokes)
     return path
 
 
-def _crossings_out(group: Group, px_per_mm: float) -> Floats:
-    half = 6.0 / px_per_mm
-    return marks_along(
-        group.pieces, CROSS, half_along=half, half_across=half, spacing=40.0 / px_per_mm
+def _band_marks(style: Style, group: Group) -> QPainterPath:
+    """The hatch at true width."""
+    path = group.marks.get(TRUE_WIDTH)
+    if path is None:
+        half = style.width_mm / 2
+        strokes = _marks(style, group, unit_mm=half / UNITS_PER_HALF, half_mm=half)
+        path = group.marks[TRUE_WIDTH] = segments_path(strokes)
+    return path
+
+
+def _marks(style: Style, group: Group, *, unit_mm: float, half_mm: float) -> Floats:
+    hatch = hatch_of(style.kind)
+    strokes = marks_along(
+        group.pieces,
+        hatch.strokes(),
+        unit=unit_mm,
+        half_width=half_mm,
+        spacing=hatch.period * unit_mm,
     )
+    if style.state is not State.TO_REMOVE:
+        return strokes
+    struck = marks_along(
+        group.pieces,
+        CROSS,
+        unit=unit_mm,
+        half_width=half_mm * 1.6,
+        spacing=CROSS_PERIOD * unit_mm,
+    )
+    return np.concatenate((strokes, struck))
 
 
 def _paint_band(
     painter: QPainter,
-    camera: Camera,
     palette: Palette,
     style: Style,
     group: Group,
     role: str,
     loads_shown: bool,
 ) -> None:
+    hatch = hatch_of(style.kind)
     if loads_shown:
         painter.fillPath(group.band, palette.color(role, 0.45))
-    else:
+    elif hatch.edges != "none":
         painter.fillPath(group.band, palette.color("sheet", 0.72))
         painter.fillPath(group.band, palette.color(role, 0.10))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     thin = 1.0 if style.state is State.EXISTING else 1.5
-    painter.setPen(_pen(palette, role, thin, style))
-    painter.drawPath(group.band)
-    marks = group.marks.get(0.0)
-    if marks is None:
-        strokes = np.zeros((0, 4))
-        if style.kind is not None and style.kind in BAND_MARKS:
-            mark, spacing = BAND_MARKS[style.kind]
-            half = style.width_mm / 2
-            strokes = marks_along(
-                group.pieces, mark, half_along=half, half_across=half, spacing=spacing
-            )
-        if style.state is State.TO_REMOVE:
-            strokes = np.concatenate((strokes, _crossings_out(group, 0.03)))
-        marks = group.marks[0.0] = segments_path(strokes)
-    pen = QPen(palette.color(role, 0.55), 1.0)
+    for drawn, path in ((hatch.edges, group.band), (hatch.centre, group.middle)):
+        if drawn != "none":
+            painter.setPen(_pen(palette, role, thin, style, dashed=drawn == "dashed"))
+            painter.drawPath(path)
+    pen = QPen(palette.color(role, 0.6), 1.0)
     pen.setCosmetic(True)
     painter.setPen(pen)
-    painter.drawPath(marks)
+    painter.drawPath(_band_marks(style, group))

@@ -19,6 +19,7 @@ from app.model.entities import (
 )
 from app.model.project import Project
 from app.model.vocabulary import AccessKind, FrameKind, State
+from app.ui import look
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import riser_point
 from app.ui.canvas.primitive_painter import Inks, draw_primitives
@@ -32,6 +33,8 @@ MOST_RACKS_DRAWN = 6
 PLACE_PX = 26.0
 FITTING_PX = 18.0
 LEAST_PEN_PX = 1.2
+HEAVY_FROM_PX = 40.0
+"""A symbol larger than this grows, but its lines do not."""
 
 
 def place_point(project: Project, place: Entity, floor_id: str) -> tuple[float, float] | None:
@@ -46,8 +49,10 @@ def place_side_px(place: Entity, camera: Camera) -> float:
     """The side of a thing's symbol; a frame grows to its true size as one comes near."""
     if isinstance(place, Frame):
         true_px = RACK_DEPTH_MM / RACK_DEPTH_GRID * GRID * camera.px_per_mm
-        return max(FRAME_LEAST_PX, true_px)
-    return PLACE_PX if isinstance(place, Riser | Candidate | Demarcation) else FITTING_PX
+        return max(FRAME_LEAST_PX, look.em(2.3), true_px)
+    if isinstance(place, Riser | Candidate | Demarcation):
+        return max(PLACE_PX, look.em(2))
+    return max(FITTING_PX, look.em(1.4))
 
 
 def place_reach_px(place: Entity, camera: Camera) -> float:
@@ -121,7 +126,13 @@ def _paint_racks(painter: QPainter, palette: Palette, frame: Frame, side: float)
     )
     for rack in range(racks):
         shown = placed(symbol, x=(rack - (racks - 1) / 2) * wide, y=0.0, size=side)
-        draw_primitives(painter, shown, inks=_inks(palette, frame), least_pen=LEAST_PEN_PX)
+        draw_primitives(
+            painter,
+            shown,
+            inks=_inks(palette, frame),
+            least_pen=LEAST_PEN_PX,
+            pen_factor=min(1.0, HEAVY_FROM_PX / side),
+        )
 
 
 def _symbol(project: Project, place: Entity, floor_id: str) -> tuple[Primitive, ...]:
