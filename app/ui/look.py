@@ -4,8 +4,10 @@ Sizes follow the text: `em(1)` is the height of the base text in pixels, so that
 clipped when the text grows.
 """
 
-from PySide6.QtCore import QSettings
-from PySide6.QtGui import QFont, QFontDatabase, QGuiApplication
+from pathlib import Path
+
+from PySide6.QtCore import QPointF, QSettings, Qt, QTemporaryDir
+from PySide6.QtGui import QFont, QFontDatabase, QGuiApplication, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QApplication, QStyleFactory
 
 from app.resource_files import resource_names, resource_path
@@ -18,6 +20,7 @@ _BASE_PX = 13
 _LARGER_PX = 16
 
 _base_px = _BASE_PX
+_marks_folder = QTemporaryDir()
 
 
 def em(count: float = 1.0) -> int:
@@ -106,9 +109,32 @@ def dress(app: QApplication, *, scheme: Scheme, scale: float, screen_height: int
     app.setStyleSheet(style_sheet(chosen))
 
 
+def _marks(p: Palette) -> str:
+    """A folder with the small marks that a style sheet can only take from files."""
+    folder = Path(_marks_folder.path()) / p.name
+    folder.mkdir(exist_ok=True)
+    for name, role, strokes in (
+        ("chevron", "ink_soft", (4, 9, 12, 17, 20, 9)),
+        ("check", "on_accent", (5, 12, 10, 18, 19, 6)),
+        ("partly", "ink_soft", (6, 12, 18, 12)),
+    ):
+        pixmap = QPixmap(48, 48)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.scale(2, 2)
+        painter.setPen(QPen(p.color(role), 3))
+        points = [QPointF(x, y) for x, y in zip(strokes[::2], strokes[1::2], strict=True)]
+        painter.drawPolyline(points)
+        painter.end()
+        pixmap.save(str(folder / f"{name}.png"))
+    return folder.as_posix()
+
+
 def style_sheet(p: Palette) -> str:
     """The style sheet: borders, paddings and the few states Qt's own style shows too loudly."""
     pad, gap, corner = em(0.45), em(0.3), em(0.25)
+    marks = _marks(p)
     return f"""
     QToolTip {{ background: {p.field}; color: {p.ink}; border: 1px solid {p.edge};
         padding: {gap}px; }}
@@ -159,6 +185,19 @@ def style_sheet(p: Palette) -> str:
         background: {p.ground}; }}
     QLineEdit[wrong="true"] {{ border: 2px solid {p.over}; }}
     QComboBox::drop-down {{ border: none; width: {em(1.4)}px; }}
+    QComboBox::down-arrow {{ image: url({marks}/chevron.png); width: {em(0.8)}px;
+        height: {em(0.8)}px; }}
+    QCheckBox::indicator, QListView::indicator {{ width: {em(1)}px; height: {em(1)}px;
+        border: 1px solid {p.edge}; border-radius: {em(0.2)}px; background: {p.field}; }}
+    QCheckBox::indicator:checked, QListView::indicator:checked {{ border-color: {p.accent};
+        background: {p.accent}; image: url({marks}/check.png); }}
+    QCheckBox::indicator:indeterminate {{ image: url({marks}/partly.png); }}
+    QCheckBox::indicator:focus {{ border: 2px solid {p.accent}; }}
+    QCheckBox::indicator:disabled {{ border-color: {p.line}; }}
+    QRadioButton::indicator {{ width: {em(0.9)}px; height: {em(0.9)}px;
+        border: 1px solid {p.edge}; border-radius: {em(0.5)}px; background: {p.field}; }}
+    QRadioButton::indicator:checked {{ border: {em(0.3)}px solid {p.accent};
+        width: {em(0.9) - 2 * em(0.3) + 2}px; height: {em(0.9) - 2 * em(0.3) + 2}px; }}
     QComboBox QAbstractItemView {{ background: {p.field}; border: 1px solid {p.edge};
         selection-background-color: {p.wash}; selection-color: {p.ink}; outline: 0; }}
 

@@ -12,6 +12,7 @@ from app.model.entities import (
     Demarcation,
     DropOut,
     Entity,
+    Floor,
     Frame,
     OutdoorDuct,
     Outlet,
@@ -43,59 +44,61 @@ from app.model.vocabulary import (
 
 SEVERAL = "several"
 
-_SPECIAL: dict[Enum, str] = {
-    ProvidedBy.US: "by us",
-    ProvidedBy.OTHERS: "by others",
-    ProvidedBy.OWNER: "by the owner",
-    Units.METRIC: "metric (m, mm)",
-    Units.US: "US (feet, inches)",
-    Ceiling.ACCESSIBLE: "accessible (lay-in)",
-    Ceiling.HARD: "hard",
-    Ceiling.OPEN: "open to the slab",
-    SpaceUse.LOW_VOLTAGE: "LV switch room",
-    SpaceUse.TELECOM: "telecommunications room",
-    SpaceUse.EQUIPMENT: "equipment room",
-    SpaceUse.ENTRANCE: "entrance facility",
-    SpaceUse.NO_CABLE: "no-cable zone",
-    SpaceUse.VOID: "void",
-    WayDown.WALL_CAVITY: "in the wall",
-    WayDown.SURFACE_RACEWAY: "in surface raceway",
-    WayDown.SERVICE_POLE: "by a service pole",
-    WayDown.CEILING: "at the ceiling",
-    WayDown.RAISED_FLOOR: "under the raised floor",
-    WayDown.POKE_THROUGH: "through the floor, from below",
-    WayDown.OUTDOOR_CONDUIT: "in conduit outdoors",
-    PathwayKind.IN_FLOOR_DUCT: "in-floor duct",
-    FrameKind.MAIN: "main distribution frame",
-    FrameKind.INTERMEDIATE: "intermediate distribution frame",
-    FrameRole.CAMPUS: "campus distributor",
-    FrameRole.BUILDING: "building distributor",
-    FrameRole.FLOOR: "floor distributor",
-    Serves.OWN: "its own floor",
-    Serves.NEXT: "its own and the next floors",
-    Serves.ANY: "any floor",
-    Medium.BALANCED: "balanced copper",
-    Medium.FIBRE: "optical fibre",
-    Medium.COAX: "coaxial",
-    Termination.JACK: "jack",
-    Termination.FIELD_PLUG: "field plug",
-    PanelKind.LOADED: "loaded (with jacks)",
-    PanelKind.UNLOADED: "unloaded (jacks apart)",
-    PanelKind.PUNCH_DOWN: "punched down",
-    Fixture.NONE: "none",
-    AccessKind.INSERT: "insert or box",
-    RiserKind.CONDUIT: "vertical conduit",
-    ScaledBy.NOT_SCALED: "not scaled",
-    ScaledBy.FILE_HEADER: "unit named in the file",
-    ScaledBy.EVIDENCE: "taken from what is drawn",
-    ScaledBy.USER_UNIT: "unit set by you",
-    ScaledBy.CALIBRATED: "calibrated on two points",
-}
+_SPECIAL: tuple[tuple[Enum, str], ...] = (
+    (ProvidedBy.US, "by us"),
+    (ProvidedBy.OTHERS, "by others"),
+    (ProvidedBy.OWNER, "by the owner"),
+    (Units.METRIC, "metric (m, mm)"),
+    (Units.US, "US (feet, inches)"),
+    (Ceiling.ACCESSIBLE, "accessible (lay-in)"),
+    (Ceiling.HARD, "hard"),
+    (Ceiling.OPEN, "open to the slab"),
+    (SpaceUse.LOW_VOLTAGE, "LV switch room"),
+    (SpaceUse.TELECOM, "telecommunications room"),
+    (SpaceUse.EQUIPMENT, "equipment room"),
+    (SpaceUse.ENTRANCE, "entrance facility"),
+    (SpaceUse.NO_CABLE, "no-cable zone"),
+    (SpaceUse.VOID, "void"),
+    (WayDown.WALL_CAVITY, "in the wall"),
+    (WayDown.SURFACE_RACEWAY, "in surface raceway"),
+    (WayDown.SERVICE_POLE, "by a service pole"),
+    (WayDown.CEILING, "at the ceiling"),
+    (WayDown.RAISED_FLOOR, "under the raised floor"),
+    (WayDown.POKE_THROUGH, "through the floor, from below"),
+    (WayDown.OUTDOOR_CONDUIT, "in conduit outdoors"),
+    (PathwayKind.IN_FLOOR_DUCT, "in-floor duct"),
+    (FrameKind.MAIN, "main"),
+    (FrameKind.INTERMEDIATE, "intermediate"),
+    (FrameRole.CAMPUS, "campus distributor"),
+    (FrameRole.BUILDING, "building distributor"),
+    (FrameRole.FLOOR, "floor distributor"),
+    (Serves.OWN, "its own floor"),
+    (Serves.NEXT, "own and next floors"),
+    (Serves.ANY, "any floor"),
+    (Medium.BALANCED, "balanced copper"),
+    (Medium.FIBRE, "optical fibre"),
+    (Medium.COAX, "coaxial"),
+    (Termination.JACK, "jack"),
+    (Termination.FIELD_PLUG, "field plug"),
+    (PanelKind.LOADED, "loaded (with jacks)"),
+    (PanelKind.UNLOADED, "unloaded (jacks apart)"),
+    (PanelKind.PUNCH_DOWN, "punched down"),
+    (Fixture.NONE, "none"),
+    (AccessKind.INSERT, "insert or box"),
+    (RiserKind.CONDUIT, "vertical conduit"),
+    (ScaledBy.NOT_SCALED, "not scaled"),
+    (ScaledBy.FILE_HEADER, "unit named in the file"),
+    (ScaledBy.EVIDENCE, "taken from what is drawn"),
+    (ScaledBy.USER_UNIT, "unit set by you"),
+    (ScaledBy.CALIBRATED, "calibrated on two points"),
+)
+_WORDS = {(type(value), value): text for value, text in _SPECIAL}
+"""By type too: stored words of different lists may be equal."""
 
 
 def word(value: Enum) -> str:
     """A stored word as people say it."""
-    return _SPECIAL.get(value, str(value.value).replace("_", " "))
+    return _WORDS.get((type(value), value), str(value.value).replace("_", " "))
 
 
 KIND_OF_THING = {
@@ -176,7 +179,19 @@ _NAMERS: dict[type[Entity], Callable[[Any, Project], str]] = {
     Candidate: lambda e, _: f"Frame place {e.name}",
     Demarcation: lambda e, _: f"Demarcation point {e.name}",
     Plan: lambda e, _: f"Plan “{e.name}”",
+    Floor: lambda e, _: floor_word(e.name),
 }
+
+
+def floor_word(name: str) -> str:
+    """“Floor 2”, but “Level B” and “Floor 2” as they are."""
+    return name if name.lower().startswith(("floor", "level")) else f"Floor {name}"
+
+
+def floor_phrase(name: str) -> str:
+    """“floor 2”, in a sentence."""
+    said = floor_word(name)
+    return said[0].lower() + said[1:]
 
 
 def name_of(project: Project, thing_id: str) -> str:

@@ -45,7 +45,11 @@ class Workspace(QWidget):
         self.takeoff_revision: int | None = None
         self.draws = NextDrawn()
         self.canvas = CanvasView(
-            session.document, session.selection, self, drawings=session.drawings
+            session.document,
+            session.selection,
+            self,
+            drawings=session.drawings,
+            rules=session.rules,
         )
         self.job_bar = JobBar(STEPS, self)
         self.tools = ToolColumn(self)
@@ -150,6 +154,7 @@ class Workspace(QWidget):
         canvas.tool_changed.connect(self._tool_changed)
         canvas.floor_changed.connect(self._floor_changed)
         session.message.connect(bottom.show_message)
+        self.tool_line.show_hint(canvas.hint)
 
     def _show_pointer(self, x_mm: float, y_mm: float) -> None:
         units = self.session.units
@@ -169,9 +174,11 @@ class Workspace(QWidget):
 
     def _draws_changed(self, draws: NextDrawn) -> None:
         self.draws = draws
-        give = getattr(self.canvas, "set_next_drawn", None)
-        if give is not None:
-            give(draws)
+        hand = self.canvas.bench.hand
+        if hand is not None:
+            hand.context.draws = draws
+            hand.tool.refresh()
+            self.canvas.update()
 
     def _row_chosen(self, table: str, things: tuple[str, ...]) -> None:
         if table == "runs" and len(things) > 1:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QToolTip,
+    QVBoxLayout,
     QWidget,
 )
 
@@ -198,15 +199,15 @@ class RolesEditor(Editor):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        row = QHBoxLayout(self)
+        row = QVBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(look.em(0.1))
         self._boxes: dict[FrameRole, QCheckBox] = {}
         for role in FrameRole:
-            box = QCheckBox(word(role).removesuffix(" distributor"), self)
+            box = QCheckBox(word(role), self)
             box.clicked.connect(self._clicked)
             row.addWidget(box)
             self._boxes[role] = box
-        row.addStretch(1)
         self.setFocusProxy(self._boxes[FrameRole.CAMPUS])
 
     def show_value(self, value: Any, *, none_word: str = "") -> None:

@@ -11,6 +11,8 @@ from app.ui import look
 from app.ui.fields.editors import Editor, make_editor
 from app.ui.fields.spec import Field, Sort
 
+LABELS_EM = 6.6
+
 
 class Form(QWidget):
     """Labels on the left, editors on the right. Says `edited(field, value)`."""
@@ -34,6 +36,7 @@ class Form(QWidget):
         grid.setHorizontalSpacing(look.em(0.6))
         grid.setVerticalSpacing(look.em(0.3))
         grid.setColumnStretch(1, 1)
+        grid.setColumnMinimumWidth(0, look.em(LABELS_EM))
         for row, field in enumerate(self._fields):
             self._add(grid, row, field, project)
 

@@ -31,7 +31,7 @@ from app.ui.panel.required_view import RequiredView
 from app.ui.panel.run_view import RunView
 from app.ui.panel.thing_views import FillView, FrameView
 from app.ui.session import Session
-from app.ui.words import floor_of, kind_of, names_of
+from app.ui.words import floor_of, floor_phrase, kind_of, names_of
 
 OUTLET_KIND = Field(key="kind", label="Kind", sort=Sort.CHOICE, options=things_of(OutletKind))
 
@@ -100,6 +100,10 @@ class Panel(QWidget):
         if shape != self._shape:
             self._shape = shape
             self._build(things)
+        if not things:
+            return
+        self._title.setText(names_of(self._session.project, tuple(t.id for t in things)))
+        self._subtitle.setText(self._where(things))
         for form, _ in self._forms:
             form.show_things(self._session.project, things)
         for view in self._views:
@@ -148,8 +152,7 @@ class Panel(QWidget):
         if one is not None:
             self._add_view(self._run_view())
         self._column.addWidget(heading("Outlet" if one is not None else "Outlets"))
-        self._add_form((OUTLET_KIND,), ())
-        self._add_form(shared_fields({Outlet}), ())
+        self._add_form((OUTLET_KIND, *shared_fields({Outlet})), ())
         if one is None:
             self._column.addWidget(heading("All their ports"))
             self._add_form(PORTS_TOGETHER, ())
@@ -226,8 +229,6 @@ class Panel(QWidget):
             view.show_floor(thing)
         elif isinstance(view, RequiredView) and isinstance(thing, Space):
             view.show_space(thing)
-        self._title.setText(names_of(project, tuple(t.id for t in things)))
-        self._subtitle.setText(self._where(things))
 
     def _where(self, things: tuple[Entity, ...]) -> str:
         """Floor and space of what is shown."""
@@ -238,7 +239,7 @@ class Panel(QWidget):
         if isinstance(one, Floor):
             building = project.buildings[one.building]
             return f"Floor of {building.name}. Nothing is selected."
-        text = f"On {names[0]}" if len(names) == 1 else f"On {len(names)} floors"
+        text = f"On {floor_phrase(names[0])}" if len(names) == 1 else f"On {len(names)} floors"
         if isinstance(one, Outlet) and design is not None:
             space = project.spaces.get(design.space_of.get(one.id) or "")
             where = f"{space.number} {space.name}".strip() if space else "outside every space"

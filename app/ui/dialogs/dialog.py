@@ -1,0 +1,53 @@
+"""The frame of every dialog: a title, what it asks, and verbs on its buttons."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QVBoxLayout, QWidget
+
+from app.ui import look
+from app.ui.panel.pieces import words
+
+
+class Dialog(QDialog):
+    """A column of things between a sentence and the buttons."""
+
+    def __init__(
+        self,
+        title: str,
+        sentence: str,
+        parent: QWidget | None,
+        *,
+        wide: float = 40,
+        high: float = 0,
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setModal(True)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(look.em(1.2), look.em(1), look.em(1.2), look.em(1))
+        self.column.setSpacing(look.em(0.7))
+        self.column.addWidget(words(title, "title", self))
+        if sentence:
+            self.column.addWidget(words(sentence, "soft", self))
+        self.buttons = QDialogButtonBox(self)
+        self.resize(look.em(wide), look.em(high) if high else self.sizeHint().height())
+
+    def finish(self, verb: str = "", *, cancel: str = "Cancel") -> QPushButton | None:
+        """Put the buttons below everything; the verb's button accepts."""
+        leading = None
+        if verb:
+            leading = self.buttons.addButton(verb, QDialogButtonBox.ButtonRole.AcceptRole)
+            leading.setProperty("leading", True)
+            leading.setDefault(True)
+            self.buttons.accepted.connect(self.accept)
+        role = QDialogButtonBox.ButtonRole.RejectRole
+        closing = self.buttons.addButton(cancel, role)
+        self.buttons.rejected.connect(self.reject)
+        if leading is None:
+            closing.setDefault(True)
+        self.column.addWidget(self.buttons)
+        return leading
+
+    def keep_on_top_of_nothing(self) -> None:
+        """A window of its own that does not block the plan."""
+        self.setModal(False)
+        self.setWindowFlag(Qt.WindowType.Tool, on=True)
