@@ -1,0 +1,175 @@
+"""Pathways, supports and risers against counts worked by hand."""
+
+import pytest
+
+from app.model.entities import AccessPoint, DropOut, Entity, Floor, OutdoorDuct, Pathway, Riser
+from app.model.project import Project
+from app.model.vocabulary import PathwayKind, RiserKind, State
+from app.takeoff.lines import Tally
+from app.takeoff.pathway_lines import count_fittings, count_pathways, count_risers, straights_mm
+from tests.hand_designs import FLOOR, base
+
+
+def counted(*things: Entity) -> dict[str, int]:
+    """Item to quantity."""
+    project, tally = Project([*base(), *things]), Tally()
+    count_pathways(project, tally)
+    count_fittings(project, tally)
+    count_risers(project, tally)
+    found: dict[str, int] = {}
+    for line in tally.lines():
+        found[line.item] = found.get(line.item, 0) + line.quantity
+    return found
+
+
+def pathway(
+    number: int, kind: PathwayKind, *vertices: tuple[int, int, int], **more: object
+) -> Pathway:
+    return Pathway(
+        id=f"pathway-{number:08d}",
+        floor=FLOOR,
+        kind=kind,
+        vertices=vertices,
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def test_straight_on_is_one_straight() -> None:
+    line = ((0, 0, 3_000), (4_000, 0, 3_000), (10_000, 0, 3_000), (10_000, 5_000, 3_000))
+    assert straights_mm(line) == [10_000, 5_000]
+
+
+def test_a_drop_is_a_straight_of_its_own() -> None:
+    assert straights_mm(((0, 0, 3_000), (6_000, 0, 3_000), (6_000, 0, 2_400))) == [6_000, 600]
+
+
+def test_basket_worked_by_hand() -> None:
+    # practice: 60.0 m straight and 5.0 m around a corner: 20 + 2 lengths of 3 m, supports
+    # ceil(65 / 1.5) + 1 = 45, splices 19 + 1 within the straights and 1 at the corner.
+    line = pathway(
+        1,
+        PathwayKind.BASKET,
+        (0, 0, 3_000),
+        (60_000, 0, 3_000),
+        (60_000, 5_000, 3_000),
+        width_mm=300.0,
+        depth_mm=60.0,
+    )
+    assert counted(line) == {
+        "Basket 300 × 60": 65_000,
+        "Length of basket 300 × 60": 22,
+        "Splice set of basket 300 × 60": 21,
+        "Support of basket 300 × 60": 45,
+    }
+
+
+def test_tray_has_bends() -> None:
+    line = pathway(
+        1,
+        PathwayKind.TRAY,
+        (0, 0, 3_000),
+        (6_000, 0, 3_000),
+        (6_000, 6_000, 3_000),
+        width_mm=200.0,
+        depth_mm=60.0,
+    )
+    found = counted(line)
+    assert found["Bend of tray 200 × 60"] == 1
+    assert found["Joint of tray 200 × 60"] == 2
+
+
+def test_hook_line_worked_by_hand() -> None:
+    # practice: 12.0 m at 1.2 m: 10 + 1 hooks; with 1.5 m of its own 8 + 1.
+    own = pathway(2, PathwayKind.HOOKS, (0, 0, 2_950), (12_000, 0, 2_950), hook_spacing_mm=1_500)
+    assert counted(pathway(1, PathwayKind.HOOKS, (0, 0, 2_950), (12_000, 0, 2_950))) == {
+        "Hooks, opening 3,300 mm²": 12_000,
+        "Hook on a line, opening 3,300 mm²": 11,
+    }
+    assert counted(own)["Hook on a line, opening 3,300 mm²"] == 9
+
+
+def test_conduits_worked_by_hand() -> None:
+    # practice: two conduits of 10.0 m: ceil(10 / 3.05) = 4 lengths and 3 couplings each,
+    # straps ceil(10 / 3) + 1 = 5 each.
+    line = pathway(1, PathwayKind.CONDUIT, (0, 0, 3_000), (10_000, 0, 3_000), bore_mm=27.0, count=2)
+    assert counted(line) == {
+        "Conduit Ø 27": 20_000,
+        "Length of conduit Ø 27": 8,
+        "Coupling of conduit Ø 27": 6,
+        "Strap of conduit Ø 27": 10,
+    }
+
+
+@pytest.mark.parametrize("state", [State.EXISTING, State.FUTURE, State.TO_REMOVE])
+def test_what_is_not_new_is_not_bought(state: State) -> None:
+    line = pathway(1, PathwayKind.BASKET, (0, 0, 3_000), (9_000, 0, 3_000), state=state)
+    assert counted(line) == {}
+
+
+def test_a_size_that_is_missing_is_said() -> None:
+    line = pathway(1, PathwayKind.BASKET, (0, 0, 3_000), (9_000, 0, 3_000))
+    assert "Basket, size not given" in counted(line)
+
+
+def test_boxes_and_drop_outs() -> None:
+    conduit = pathway(1, PathwayKind.CONDUIT, (0, 0, 3_000), (9_000, 0, 3_000), bore_mm=27.0)
+    other = pathway(2, PathwayKind.BASKET, (5_000, -5_000, 3_400), (5_000, 5_000, 3_400))
+    box = AccessPoint(
+        id="access-point-00000001", floor=FLOOR, pathway=conduit.id, x_mm=4_000, y_mm=0
+    )
+    drop = DropOut(
+        id="drop-out-00000001",
+        floor=FLOOR,
+        pathway_a=conduit.id,
+        pathway_b=other.id,
+        x_mm=5_000,
+        y_mm=0,
+    )
+    found = counted(conduit, other, box, drop)
+    assert found["Pull box on Conduit Ø 27"] == 1
+    assert found["Drop-out"] == 1
+
+
+def test_sleeves_at_each_floor_passed() -> None:
+    # Three sleeves from floor 0 to floor 2 pass two floors: six sleeves, six fire-stops.
+    upper = [
+        Floor(id=f"floor-0000000{i}", building="building-00000001", name=str(i), level_mm=i * 4_000)
+        for i in (2, 3)
+    ]
+    riser = Riser(
+        id="riser-00000001",
+        lower_floor=FLOOR,
+        upper_floor=upper[1].id,
+        lower=(0, 0),
+        upper=(0, 0),
+        count=3,
+    )
+    found = counted(*upper, riser)
+    assert found == {"Sleeve Ø 103": 6, "Fire-stop of a floor opening": 6}
+
+
+def test_vertical_conduit_is_measured() -> None:
+    upper = Floor(id="floor-00000002", building="building-00000001", name="1", level_mm=4_000)
+    riser = Riser(
+        id="riser-00000001",
+        kind=RiserKind.CONDUIT,
+        lower_floor=FLOOR,
+        upper_floor=upper.id,
+        lower=(0, 0),
+        upper=(3_000, 0),
+        bore_mm=53.0,
+        count=2,
+    )
+    # 3-4-5: each is 5.0 m long.
+    assert counted(upper, riser)["Vertical conduit Ø 53"] == 10_000
+
+
+def test_outdoor_duct_is_measured_along_its_line() -> None:
+    duct = OutdoorDuct(
+        id="outdoor-duct-00000001",
+        from_floor=FLOOR,
+        to_floor=FLOOR,
+        vertices=((0, 0, -800), (30_000, 40_000, -800)),
+        count=2,
+    )
+    assert counted(duct) == {"Outdoor duct Ø 103": 100_000}

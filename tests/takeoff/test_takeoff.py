@@ -1,0 +1,265 @@
+"""The takeoff of designs whose every number was worked by hand beforehand."""
+
+from collections import Counter
+
+import msgspec
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.model.entities import (
+    BackboneCable,
+    CableType,
+    Demarcation,
+    Floor,
+    Frame,
+    OutletKind,
+    PortTemplate,
+)
+from app.model.settings import Settings
+from app.model.vocabulary import Fixture, PanelKind, ProvidedBy, State, Termination
+from app.routing.results import BackboneRoute, NoRoute, RunStatus
+from app.takeoff.lines import Line, Section, Unit
+from app.takeoff.takeoff import Takeoff, take_off
+from tests.hand_designs import (
+    CABLE,
+    FLOOR,
+    FRAME,
+    HandRun,
+    base,
+    code,
+    design_of,
+    office,
+    outlet,
+)
+
+
+def quantity(takeoff: Takeoff, beginning: str) -> int:
+    """The pieces of all lines whose item begins so."""
+    return sum(
+        line.quantity
+        for line in takeoff.lines
+        if line.item.startswith(beginning) and line.unit is Unit.PIECE
+    )
+
+
+def settings_with(**changes: object) -> Settings:
+    return Settings(id="settings", **changes)  # type: ignore[arg-type]
+
+
+def test_office_counted_by_hand() -> None:
+    # practice, worked by hand: 13 outlets, 26 runs, 25 % growth -> 33 -> 2 panels of 24,
+    # faceplates 12, surface box 1, cable labels 52, tests 26, frame cords ceil(18.2) = 19.
+    takeoff = take_off(design_of(office()))
+    assert sum(c.runs for c in takeoff.cable) == 26
+    assert quantity(takeoff, "Panel") == 2
+    assert quantity(takeoff, "Faceplate") == 12
+    assert quantity(takeoff, "Surface box") == 1
+    assert quantity(takeoff, "Label on a cable") == 52
+    assert quantity(takeoff, "Test of a link") == 26
+    assert quantity(takeoff, "Cord at the frame") == 19
+
+
+@pytest.mark.parametrize(
+    ("kind", "jacks"),
+    [(PanelKind.LOADED, 26), (PanelKind.UNLOADED, 52), (PanelKind.PUNCH_DOWN, 26)],
+)
+def test_jacks_by_kind_of_panel(kind: PanelKind, jacks: int) -> None:
+    # practice, worked by hand: 26 with loaded panels, 52 with unloaded, none at a punch-down frame.
+    takeoff = take_off(design_of(office(settings_with(panel_kind=kind))))
+    assert quantity(takeoff, "Jack") == jacks
+
+
+def test_field_plug_takes_no_jack_and_no_plate() -> None:
+    # practice: a field plug takes no jack and no faceplate; unloaded panels still want one.
+    things = [*base(), outlet(1, ports=1, termination=Termination.FIELD_PLUG)]
+    takeoff = take_off(design_of(things))
+    assert quantity(takeoff, "Faceplate") == 0
+    assert quantity(takeoff, "Field plug") == 1
+    assert [x.item for x in takeoff.section(Section.TERMINATION) if x.item.startswith("Jack")] == [
+        "Jack, Cat 6A, unshielded at the frame"
+    ]
+    assert quantity(takeoff, "Cord at the outlet") == 0
+
+
+def test_thirty_runs_of_eighty_metres_want_ten_boxes() -> None:
+    # practice, worked by hand: 3 a box from 302 m, so 10 boxes.
+    things = [*base(), *(outlet(i, ports=1) for i in range(30))]
+    given_runs = {f"outlet-{code(i)}": HandRun(cut_mm=80_000) for i in range(30)}
+    takeoff = take_off(design_of(things, given_runs))
+    (boxes,) = takeoff.boxes
+    assert (len(boxes.plan), boxes.bound, boxes.proven) == (10, 10, True)
+    # 2 % of 30 runs pulled again is one run of 80 m; 62 m are left in a box, so one more box.
+    assert (boxes.repull_runs, boxes.repull_boxes, boxes.spare_boxes, boxes.total) == (1, 1, 1, 12)
+
+
+def test_only_what_is_new_is_ordered() -> None:
+    # practice, worked by hand: 48 existing cables, 3 outlets added, 1 removed, 1 moved far:
+    # 8 new runs, 4 cables to remove, one more panel with 20 ports free after.
+    existing = [outlet(i, state=State.EXISTING) for i in range(1, 23)]
+    things = [
+        *base(),
+        *existing,
+        outlet(23, state=State.TO_REMOVE),
+        outlet(24, state=State.TO_RELOCATE),
+        *(outlet(i) for i in (25, 26, 27)),
+    ]
+    takeoff = take_off(design_of(things))
+    assert sum(c.runs for c in takeoff.cable) == 8
+    assert quantity(takeoff, "Cable to remove") == 4
+    assert quantity(takeoff, "Panel") == 1
+    (panels,) = takeoff.panels
+    assert (panels.need.standing, panels.need.ports, panels.need.free_after) == (2, 52, 20)
+    assert quantity(takeoff, "Faceplate") == 3
+    untouched = {p.id for o in existing for p in o.ports}
+    counted = {t for c in takeoff.cable for t in c.things}
+    assert not untouched & counted
+
+
+def test_shielded_and_unshielded_do_not_share_a_panel() -> None:
+    shielded = CableType(
+        id="cable-type-00000002", name="Cat 6A F/UTP", category="6A", shielded=True, od_mm=7.5
+    )
+    things = [*base(), shielded, outlet(1), outlet(2, cable=shielded.id)]
+    takeoff = take_off(design_of(things))
+    assert [p.sort for p in takeoff.panels] == ["Cat 6A, shielded", "Cat 6A, unshielded"]
+    assert quantity(takeoff, "Panel") == 2
+
+
+def test_runs_without_a_route_are_said_and_not_measured() -> None:
+    lost = HandRun(frame=None, reason=NoRoute.NO_PATHWAY)
+    takeoff = take_off(design_of([*base(), outlet(1), outlet(2)], {f"outlet-{code(2)}": lost}))
+    assert sum(c.runs for c in takeoff.cable) == 2
+    assert len(takeoff.without_route) == 2
+    assert any("2; their cable is not counted" in a.value for a in takeoff.assumptions)
+    # Its jacks, labels and test are bought all the same.
+    assert quantity(takeoff, "Test of a link") == 4
+
+
+def test_by_others_stands_apart() -> None:
+    theirs = msgspec.structs.replace(outlet(2), provided_by=ProvidedBy.OTHERS)
+    takeoff = take_off(design_of([*base(), outlet(1), theirs]))
+    by = Counter({c.provided_by: c.runs for c in takeoff.cable})
+    assert by == {ProvidedBy.US: 2, ProvidedBy.OTHERS: 2}
+    assert {line.provided_by for line in takeoff.section(Section.OUTLETS)} == {
+        ProvidedBy.US,
+        ProvidedBy.OTHERS,
+    }
+
+
+def test_hooks_of_legs_once_an_outlet() -> None:
+    # practice, worked by hand: a leg of 7.00 m hangs on ceil(7.00 / 1.5) = 5 hooks,
+    # whatever the number of runs in it; 1.5 m and less on none.
+    given_runs = {
+        f"outlet-{code(1)}": HandRun(leg_mm=7_000),
+        f"outlet-{code(2)}": HandRun(leg_mm=1_500),
+    }
+    takeoff = take_off(design_of([*base(), outlet(1), outlet(2)], given_runs))
+    assert quantity(takeoff, "Hook on a leg") == 5
+
+
+def test_backbone_is_cut_to_order() -> None:
+    demarcation = Demarcation(id="demarcation-00000001", floor=FLOOR, name="D1", x_mm=0, y_mm=0)
+    fibre = CableType(id="cable-type-00000009", name="OS2, 24 strands", od_mm=9.0)
+    cable = BackboneCable(
+        id="backbone-cable-00000001",
+        name="X1",
+        from_id=demarcation.id,
+        to_id=FRAME,
+        cable_type=fibre.id,
+        count=2,
+    )
+    route = BackboneRoute(
+        RunStatus.WITHIN, NoRoute.NONE, 64_600, 10_100, 0, 6_000, 0, 80_700, 81_300, 90_000
+    )
+    takeoff = take_off(design_of([*base(), demarcation, fibre, cable], backbone={cable.id: route}))
+    (line,) = takeoff.backbone
+    assert (line.installed_mm, line.cut_mm) == (161_400, 162_600)
+
+
+def test_every_line_says_what_it_counts() -> None:
+    design = design_of(office())
+    takeoff = take_off(design)
+    ports = {p.id for o in design.project.outlets.values() for p in o.ports}
+    for line in takeoff.lines:
+        assert line.things
+        assert all(t in design.project or t in ports for t in line.things)
+    assert {t for c in takeoff.cable for t in c.things} == ports
+
+
+STATES = st.sampled_from(list(State))
+PLACES = st.sampled_from([FRAME, "frame-00000002", None])
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            STATES,
+            st.integers(1, 4),
+            st.integers(8_000, 320_000),
+            PLACES,
+            st.sampled_from(["floor-00000001", "floor-00000002"]),
+            st.sampled_from(list(ProvidedBy)),
+        ),
+        max_size=40,
+    )
+)
+def test_sums_agree_however_they_are_taken(rows: list[tuple]) -> None:  # type: ignore[type-arg]
+    """By type, floor and frame the same metres as those of the runs; boxes hold them all."""
+    things = [
+        *base(),
+        Floor(id="floor-00000002", building="building-00000001", name="1", level_mm=3_600),
+        Frame(id="frame-00000002", floor="floor-00000002", name="T2", x_mm=0, y_mm=0),
+    ]
+    given_runs = {}
+    for i, (state, ports, length, frame, floor, by) in enumerate(rows, start=1):
+        made = outlet(i, ports=ports, state=state, floor=floor)
+        things.append(msgspec.structs.replace(made, provided_by=by))
+        given_runs[made.id] = HandRun(frame=frame, installed_mm=length)
+    design = design_of(things, given_runs)
+    takeoff, runs = take_off(design), design.runs
+
+    pulled = [
+        r
+        for r, o in enumerate(runs.outlet_ids)
+        if design.project.outlets[o].state in {State.NEW, State.TO_RELOCATE}
+        and runs.frame_index[r] >= 0
+    ]
+    assert sum(c.runs for c in takeoff.cable) == len(pulled)
+    assert sum(c.installed_mm for c in takeoff.cable) == sum(
+        int(runs.installed_mm[r]) for r in pulled
+    )
+    assert sum(c.cut_mm for c in takeoff.cable) == sum(int(runs.cut_mm[r]) for r in pulled)
+    assert sum(b.cut_mm for b in takeoff.boxes) == sum(c.cut_mm for c in takeoff.cable)
+    for line in takeoff.cable:
+        rows_of_line = [runs.row_of[p] for p in line.things]
+        assert line.longest_mm == max(int(runs.installed_mm[r]) for r in rows_of_line)
+        assert abs(line.mean_mm - line.installed_mm / line.runs) <= 0.5
+    for boxes in takeoff.boxes:
+        cut = [p for box in boxes.plan for p in box.ports] + list(boxes.too_long)
+        assert len(cut) == len(set(cut)) == boxes.runs
+        for box in boxes.plan:
+            used = sum(int(runs.cut_mm[runs.row_of[p]]) for p in box.ports)
+            assert used == box.cut_mm <= boxes.usable_mm
+    labels = [x for x in takeoff.lines if x.item == "Label on a cable"]
+    routed_or_not = len(pulled) + len(takeoff.without_route)
+    assert sum(x.quantity for x in labels) == 2 * routed_or_not
+
+
+def test_kinds_without_plate_and_floor_boxes() -> None:
+    floor_box = OutletKind(
+        id="outlet-kind-00000003",
+        name="Floor box",
+        ports=(PortTemplate(cable_type=CABLE),),
+        fixture=Fixture.FLOOR_BOX,
+    )
+    bare = OutletKind(
+        id="outlet-kind-00000004",
+        name="Bare",
+        ports=(PortTemplate(cable_type=CABLE),),
+        fixture=Fixture.NONE,
+    )
+    things = [*base(), floor_box, bare, outlet(1, kind=floor_box.id), outlet(2, kind=bare.id)]
+    lines: tuple[Line, ...] = take_off(design_of(things)).section(Section.OUTLETS)
+    assert [(line.item, line.quantity) for line in lines] == [("Floor box for 2 ports", 1)]
