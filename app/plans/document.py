@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import logging
+from collections.abc import Sequence
 
 from ezdxf import recover
 from ezdxf.document import Drawing
@@ -13,38 +14,28 @@ from ezdxf.lldxf.validator import dxf_info
 from app.plans.byte_stream import CountingStream
 from app.plans.cut_short import closed
 from app.plans.imported import PlanImportError
-from app.plans.limits import TooMuch
 from app.plans.notes import Notes
-from app.progress import Cancelled, Progress
+from app.progress import Progress
 
 BINARY_MARK = b"AutoCAD Binary DXF\r\n\x1a\x00"
 UTF8_MARK = b"\xef\xbb\xbf"
 UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 FIRST_UTF8_VERSION = "AC1021"
 HEADER_BYTES = 64 * 1024
+MOST_REASON = 120
 
 logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 
-def open_document(data: bytes, *, name: str, notes: Notes, progress: Progress) -> Drawing:
-    """A document of the file's bytes. Raises PlanImportError and Cancelled."""
-    data = _plain(data)
-    try:
-        return _read_strictly(data, notes, progress)
-    except (Cancelled, MemoryError):
-        raise
-    except Exception as error:
-        return _recovered(data, name, error, notes, progress)
-
-
-def _plain(data: bytes) -> bytes:
+def plain(data: bytes) -> bytes:
     """The bytes without a mark of their encoding, which DXF does not know."""
     if data.startswith(UTF16_MARKS):
         return data.decode("utf-16", errors="replace").encode("utf-8")
     return data.removeprefix(UTF8_MARK)
 
 
-def _read_strictly(data: bytes, notes: Notes, progress: Progress) -> Drawing:
+def read_strictly(data: bytes, notes: Notes, progress: Progress) -> Drawing:
+    """The document of well-formed bytes; raises whatever the library does of others."""
     if data.startswith(BINARY_MARK):
         return Drawing.load(binary_tags_loader(data, errors="surrogateescape"))
     stream = io.TextIOWrapper(
@@ -73,28 +64,22 @@ def _encoding(data: bytes, notes: Notes) -> str:
     return "utf-8"
 
 
-def _recovered(
-    data: bytes, name: str, first: Exception, notes: Notes, progress: Progress
-) -> Drawing:
-    """The document that the library's recovery makes of damaged bytes."""
-    try:
-        stream = io.BufferedReader(CountingStream(closed(data), progress))
-        doc, auditor = recover.read(stream)
-    except (Cancelled, MemoryError, TooMuch):
-        raise
-    except Exception as second:
-        raise PlanImportError(
-            f"{name} is damaged and could not be recovered ({_reason(first, second)}). Open it "
-            "in the program that made it, check and repair it there, and save it as DXF again."
-        ) from second
+def recovered(data: bytes, notes: Notes, progress: Progress) -> Drawing:
+    """The document that the library's recovery makes of damaged bytes; raises what it raises."""
+    stream = io.BufferedReader(CountingStream(closed(data), progress))
+    doc, auditor = recover.read(stream)
     notes.add("recovered")
     if auditor.fixes:
         notes.add("repairs", count=len(auditor.fixes))
     return doc
 
 
-def _reason(*errors: Exception) -> str:
-    """What the library says of damage, shortened to what a person can use."""
+def damaged(name: str, errors: Sequence[Exception]) -> PlanImportError:
+    """What to say of a file that neither reading nor recovery could make anything of."""
     texts = [" ".join(str(error).split()) for error in errors]
-    text = next((t for t in texts if "line" in t), next((t for t in texts if t), "no structure"))
-    return text.removeprefix("DXFStructureError:").strip().rstrip(".")[:120]
+    words = next((text for text in texts if "line" in text), next(filter(None, texts), ""))
+    reason = words.removeprefix("DXFStructureError:").strip().rstrip(".")[:MOST_REASON]
+    return PlanImportError(
+        f"{name} is damaged and could not be recovered ({reason or 'no structure'}). Open it in "
+        "the program that made it, check and repair it there, and save it as DXF again."
+    )

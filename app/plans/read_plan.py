@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -11,16 +13,16 @@ from app.drawing.plan_drawing import PlanDrawing
 from app.plans.assemble import assembled
 from app.plans.byte_stream import digest, read_bytes, too_large
 from app.plans.classify import HEAD_BYTES, classify_bytes
-from app.plans.document import open_document
-from app.plans.flat import FlatDimension
+from app.plans.document import damaged, plain, read_strictly, recovered
+from app.plans.flat import FlatGeometry, Pen
 from app.plans.flatten import FlatteningFrontend
 from app.plans.imported import ImportedPlan, PlanImportError
 from app.plans.limits import MOST_FILE_BYTES, Budget, TooMuch
 from app.plans.notes import Notes
-from app.plans.pens import PlanContext
+from app.plans.pens import LayerState, PlanContext
 from app.plans.scale_guess import chord_tolerance
-from app.plans.units import is_sure, stated_dimensions, unit_proposals
-from app.progress import Progress, Silent
+from app.plans.units import HEADER_VARIABLES, is_sure, stated_dimensions, unit_proposals
+from app.progress import Cancelled, Progress, Silent
 
 ASSEMBLED = 0.95
 DEFAULT_NAME = "plan.dxf"
@@ -55,17 +57,28 @@ def read_plan(
         ) from error
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Drawn:
+    """What is needed of a document once it is drawn."""
+
+    geometry: FlatGeometry
+    pens: Sequence[Pen]
+    layer_states: dict[str, LayerState]
+    header: dict[str, object]
+    notes: Notes
+
+
 def _read_dxf(data: bytes, name: str, progress: Progress) -> ImportedPlan:
-    notes = Notes()
-    doc = open_document(data, name=name, notes=notes, progress=progress)
-    drawing, dimensions = _drawn(doc, notes, progress)
-    _note_paper_space(doc, notes)
+    drawn = _drawn(plain(data), name, progress)
+    progress.report(ASSEMBLED, "Sorting by layer")
+    notes = drawn.notes
+    drawing, dimensions = assembled(drawn.geometry, drawn.pens, drawn.layer_states, notes)
     if not _shows_something(drawing):
         raise PlanImportError(_nothing_drawn(name, notes))
     _note_hidden_layers(drawing, notes)
     _note_stray(drawing, notes)
     stated = stated_dimensions(dimensions)
-    proposals = unit_proposals(doc.header, drawing, stated)
+    proposals = unit_proposals(drawn.header, drawing, stated)
     progress.report(1.0, "Read")
     return ImportedPlan(
         drawing=drawing,
@@ -78,9 +91,24 @@ def _read_dxf(data: bytes, name: str, progress: Progress) -> ImportedPlan:
     )
 
 
-def _drawn(
-    doc: Drawing, notes: Notes, progress: Progress
-) -> tuple[PlanDrawing, tuple[FlatDimension, ...]]:
+def _drawn(data: bytes, name: str, progress: Progress) -> _Drawn:
+    """The file read and drawn as it stands, or else as recovered. Raises PlanImportError.
+
+    The library raises almost anything on damage, while reading and while drawing.
+    """
+    errors: list[Exception] = []
+    for read in (read_strictly, recovered):
+        notes = Notes()
+        try:
+            return _draw(read(data, notes, progress), notes, progress)
+        except (Cancelled, MemoryError):
+            raise
+        except Exception as error:
+            errors.append(error)
+    raise damaged(name, errors) from errors[-1]
+
+
+def _draw(doc: Drawing, notes: Notes, progress: Progress) -> _Drawn:
     """The model space, flattened."""
     budget = Budget(progress=progress, expected_entities=max(len(doc.entitydb), 1))
     context = PlanContext(doc)
@@ -89,9 +117,23 @@ def _drawn(
         frontend.draw_entities(doc.modelspace())
     except TooMuch:
         notes.add("too-much")
-    progress.report(ASSEMBLED, "Sorting by layer")
-    geometry = frontend.plan_collector.geometry()
-    return assembled(geometry, frontend.pens.pens, context.layer_states, notes)
+    _note_paper_space(doc, notes)
+    return _Drawn(
+        geometry=frontend.plan_collector.geometry(),
+        pens=frontend.pens.pens,
+        layer_states=context.layer_states,
+        header={name: doc.header.get(name) for name in HEADER_VARIABLES},
+        notes=notes,
+    )
+
+
+def _note_paper_space(doc: Drawing, notes: Notes) -> None:
+    for layout in doc.layouts:
+        if layout.is_modelspace:
+            continue
+        count = sum(entity.dxftype() != "VIEWPORT" for entity in layout)
+        if count:
+            notes.add("paper-space", str(layout.name), count)
 
 
 def _shows_something(drawing: PlanDrawing) -> bool:
@@ -103,15 +145,6 @@ def _shows_something(drawing: PlanDrawing) -> bool:
         or bool((layer.segments[:, :2] != layer.segments[:, 2:]).any())
         for layer in drawing.layers
     )
-
-
-def _note_paper_space(doc: Drawing, notes: Notes) -> None:
-    for layout in doc.layouts:
-        if layout.is_modelspace:
-            continue
-        count = sum(entity.dxftype() != "VIEWPORT" for entity in layout)
-        if count:
-            notes.add("paper-space", str(layout.name), count)
 
 
 def _note_hidden_layers(drawing: PlanDrawing, notes: Notes) -> None:

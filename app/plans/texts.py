@@ -32,7 +32,7 @@ WRAP_MARGIN = 1.1
 """A text is broken only where it is surely wider than its column."""
 
 _LEADING_HEIGHT = re.compile(r"^(?:\{|\\[ACWQTfF][^;]*;|\\[LOKlok])*\\H([0-9.]+)(x?);")
-_NOT_PRINTED = re.compile(r"[\x00-\x09\x0b-\x1f\x7f\ud800-\udfff]")
+_NOT_PRINTED = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
 def clean(text: str) -> str:

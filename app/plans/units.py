@@ -11,9 +11,8 @@ Source: the ranges (a plan of 3 to 1,000 m, door leaves of 0.6 to 1.2 m) and wei
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Protocol
 
 import numpy as np
 
@@ -22,6 +21,8 @@ from app.plans.doors import door_leaf_widths
 from app.plans.flat import FlatDimension
 from app.plans.imported import PlanDimension, UnitProposal
 from app.plans.stated import stated_area_m2, stated_length
+
+HEADER_VARIABLES = ("$INSUNITS", "$MEASUREMENT")
 
 MM_PER_UNIT = {
     "mm": 1.0,
@@ -71,13 +72,6 @@ SURE = 0.85
 CONFIRMING_WEIGHT = 0.75
 
 
-class Header(Protocol):
-    """The file's header variables by name."""
-
-    def get(self, key: str, default: Any = None) -> Any:
-        """The value of a variable, or the default."""
-
-
 @dataclass(slots=True)
 class _Weights:
     """The weight of each unit so far, what was said of it, and what is ruled in and out."""
@@ -116,9 +110,9 @@ def stated_dimensions(dimensions: Sequence[FlatDimension]) -> tuple[PlanDimensio
 
 
 def unit_proposals(
-    header: Header, drawing: PlanDrawing, dimensions: Sequence[PlanDimension]
+    header: Mapping[str, object], drawing: PlanDrawing, dimensions: Sequence[PlanDimension]
 ) -> tuple[UnitProposal, ...]:
-    """All units, the most likely first. `header` is the file's, by variable name."""
+    """All units, the most likely first. `header` has the file's HEADER_VARIABLES."""
     weights = _Weights()
     _weigh_header(weights, header)
     _weigh_size(weights, drawing)
@@ -146,11 +140,11 @@ def is_sure(proposals: Sequence[UnitProposal]) -> bool:
     return bool(proposals) and proposals[0].is_confirmed and proposals[0].confidence >= SURE
 
 
-def _weigh_header(weights: _Weights, header: Header) -> None:
-    unit = _HEADER_UNITS.get(_integer(header.get("$INSUNITS", 0)))
+def _weigh_header(weights: _Weights, header: Mapping[str, object]) -> None:
+    unit = _HEADER_UNITS.get(_integer(header.get("$INSUNITS")))
     if unit is not None:
         weights.add(unit, HEADER_WEIGHT, f"The file's header says {_NAMES[unit]}.", confirms=True)
-    measurement = header.get("$MEASUREMENT", None)
+    measurement = header.get("$MEASUREMENT")
     if measurement is not None:
         is_metric = _integer(measurement) == 1
         for candidate in MM_PER_UNIT:
