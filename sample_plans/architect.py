@@ -108,6 +108,8 @@ def _text_of(document: Drawing) -> str:
         document.header[name] = 2_460_000.0
     for name in ("$VERSIONGUID", "$FINGERPRINTGUID"):
         document.header[name] = "{00000000-0000-0000-0000-000000000000}"
+    for kind in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(kind)  # the library would take them in no fixed order
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue()
