@@ -32,8 +32,6 @@ SCROLLS: dict[Key, tuple[float, float]] = {
     Key.UP: (0.0, SCROLL_PX),
     Key.DOWN: (0.0, -SCROLL_PX),
 }
-ENTRY_STARTS = frozenset("0123456789.-−@<'\"½¼¾")
-"""What begins a typed length, angle or count; a letter at the start stays a shortcut."""
 
 
 class Looks(Protocol):
@@ -65,17 +63,15 @@ def wheel(event: QWheelEvent, looks: Looks) -> None:
     looks.zoom_at(2 ** (notches / NOTCHES_PER_DOUBLING), event.position())
 
 
-def takes_typing(event: QKeyEvent, *, takes_text: bool, entry: str) -> bool:
-    """Whether a key belongs to the tool's typed entry rather than to a shortcut."""
-    text = event.text()
-    if not takes_text or not text or not text.isprintable():
-        return False
+def typed_text(event: QKeyEvent) -> str:
+    """The character a key types; empty where it is a command."""
     held = event.modifiers() & ~(
-        Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
+        Qt.KeyboardModifier.ShiftModifier
+        | Qt.KeyboardModifier.KeypadModifier
+        | Qt.KeyboardModifier.GroupSwitchModifier
     )
-    if held:
-        return False
-    return bool(entry) or text in ENTRY_STARTS
+    text = event.text()
+    return text if not held and text.isprintable() else ""
 
 
 @dataclass(slots=True)

@@ -31,6 +31,7 @@ class SceneSheet:
     mm_per_unit: float
     hidden: frozenset[str]
     dim_percent: int
+    snaps: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -133,6 +134,7 @@ def _sheet(plan: Plan, drawing: PlanDrawing, dim_percent: int) -> SceneSheet:
         mm_per_unit=plan.mm_per_unit,
         hidden=frozenset(off | set(plan.hidden_layers)),
         dim_percent=dim_percent,
+        snaps=plan.snap,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import msgspec
@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, QPointF, QTimer, Signal
 from app.editor.asking import Answer, Question
 from app.editor.document import Document, Preview
 from app.editor.selection import Selection
-from app.editor.snapping import Catcher
+from app.editor.snapping import Catcher, PlanSnapper
 from app.editor.tools.hand import Hand
 from app.editor.tools.overlay import NOTHING, Overlay
 from app.editor.tools.tool import Key, Modifiers, Tool, ToolContext, ToolResult
@@ -32,6 +32,8 @@ class ToolBench(QObject):
     message = Signal(str)
     hint_changed = Signal(str)
     tool_changed = Signal(str)
+    opened = Signal(str)
+    """The id of a thing that was asked to be opened."""
     asked = Signal(object)
     """A Question that only the user can answer."""
     pointer_moved = Signal(float, float)
@@ -94,9 +96,9 @@ class ToolBench(QObject):
     def hint(self) -> str:
         return self._hint
 
-    @property
-    def takes_text(self) -> bool:
-        return self._hand is not None and self._hand.tool.takes_text
+    def takes(self, text: str) -> bool:
+        """Whether a typed character belongs to the tool's entry."""
+        return self._hand is not None and self._hand.takes(text)
 
     @property
     def entry(self) -> str:
@@ -137,6 +139,11 @@ class ToolBench(QObject):
         else:
             self._hand.take(self._makers[name](context))
         self._after()
+
+    def catch_on_plans(self, floor_id: str, snappers: Sequence[PlanSnapper]) -> None:
+        """The plans of a floor that the pointer catches on."""
+        if self._hand is not None:
+            self._hand.catcher.plans = {floor_id: snappers}
 
     def close(self) -> None:
         """Put the hand away."""
@@ -213,6 +220,8 @@ class ToolBench(QObject):
         if result.question is not None:
             question: Question = result.question
             self.asked.emit(question)
+        if result.opens is not None:
+            self.opened.emit(result.opens)
         self._after()
 
     def _after(self) -> None:

@@ -34,11 +34,12 @@ from app.ui.canvas import furniture
 from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.floor_painter import FloorPainter, RunLines, Shown
 from app.ui.canvas.floor_picture import FloorPicture, outline_of, spots_of
-from app.ui.canvas.gestures import KEYS, SCROLLS, Panning, modifiers_of, takes_typing, wheel
+from app.ui.canvas.gestures import KEYS, SCROLLS, Panning, modifiers_of, typed_text, wheel
 from app.ui.canvas.overlay_painter import paint_card, paint_overlay
 from app.ui.canvas.picking import thing_at
 from app.ui.canvas.plan_inks import PlanInk
 from app.ui.canvas.plan_scene import DrawingSource, joined, plan_scene, visible_plans
+from app.ui.canvas.plan_snapping import PlanSnapping
 from app.ui.canvas.question_card import QuestionCard
 from app.ui.canvas.routes import route_of
 from app.ui.canvas.tiles import TileStore
@@ -105,6 +106,7 @@ class CanvasView(QWidget):
         self._tiles = TileStore(self)
         self._tiles.arrived.connect(self.update)
         self._bench = _bench(document, selection, rules, tools, self)
+        self._snapping = PlanSnapping(self)
         self._question = QuestionCard(self)
         self._wire()
         self._rest = QTimer(self)
@@ -136,7 +138,9 @@ class CanvasView(QWidget):
         bench.hint_changed.connect(self.hint_changed)
         bench.tool_changed.connect(self.tool_changed)
         bench.pointer_moved.connect(self.pointer_moved)
+        bench.opened.connect(self.edit_requested)
         bench.asked.connect(self._question.ask)
+        self._snapping.ready.connect(bench.catch_on_plans)
         self._question.answered.connect(bench.answer)
 
     def _tiles_closer(self) -> Any:
@@ -161,8 +165,8 @@ class CanvasView(QWidget):
             self._seen[self._floor_id] = self._camera
         self._floor_id = floor_id
         self._shown.hovered = None
-        self._read_floor()
         self._bench.show_floor(floor_id)
+        self._read_floor()
         if floor_id is None:
             self.update()
             return
@@ -316,6 +320,7 @@ class CanvasView(QWidget):
                 ink=self._plan_ink,
                 ghost=self._ghost,
             )
+            self._snapping.show(self._floor_id, scene)
         self._scene = scene
         self._tiles.set_scene(scene)
         self.update()
@@ -524,7 +529,7 @@ class CanvasView(QWidget):
 
     def _wants_key(self, event: QKeyEvent) -> bool:
         """Keys that belong to the canvas even where the window has them as shortcuts."""
-        if takes_typing(event, takes_text=self._bench.takes_text, entry=self._bench.entry):
+        if self._bench.takes(typed_text(event)):
             return True
         if self._bench.entry:
             return event.key() in KEYS
@@ -543,7 +548,7 @@ class CanvasView(QWidget):
             self._bench.key(key, held)
         elif event.key() == Qt.Key.Key_Home:
             self.fit()
-        elif takes_typing(event, takes_text=self._bench.takes_text, entry=self._bench.entry):
+        elif self._bench.takes(typed_text(event)):
             self._bench.character(event.text())
         else:
             super().keyPressEvent(event)
@@ -615,6 +620,7 @@ class CanvasView(QWidget):
         self._unsubscribe = []
         self._gather.stop()
         self._bench.close()
+        self._snapping.close()
         self._tiles.close()
 
 
