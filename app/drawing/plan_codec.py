@@ -17,8 +17,8 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
-from app.drawing.plan_drawing import PlanDrawing, PlanLayer, PlanText
-from app.drawing.primitives import Bounds, HorizontalAlign, Point, VerticalAlign
+from app.drawing.plan_drawing import MOST_COORDINATE, PlanDrawing, PlanLayer, PlanText
+from app.drawing.primitives import HorizontalAlign, VerticalAlign
 
 MAGIC = b"DCPLAN1\n"
 MOST_BYTES = 768 * 1024 * 1024
@@ -61,18 +61,22 @@ _Words = Annotated[str, msgspec.Meta(max_length=8000)]
 _Count = Annotated[int, msgspec.Meta(ge=0, le=100_000_000)]
 _Colour = Annotated[int, msgspec.Meta(ge=-1, le=0xFFFFFF)]
 _Width = Annotated[float, msgspec.Meta(ge=0, le=1000)]
-_Dashes = Annotated[tuple[float, ...], msgspec.Meta(max_length=64)]
+_Number = Annotated[float, msgspec.Meta(ge=-MOST_COORDINATE, le=MOST_COORDINATE)]
+_Length = Annotated[float, msgspec.Meta(ge=0, le=MOST_COORDINATE)]
+_Dashes = Annotated[tuple[_Length, ...], msgspec.Meta(max_length=64)]
+_Place = tuple[_Number, _Number]
+_Box = tuple[_Number, _Number, _Number, _Number]
 
 
 class _Text(msgspec.Struct, frozen=True, forbid_unknown_fields=True, array_like=True):
     text: _Words
-    position: Point
-    height: float
-    width: float
-    rotation_deg: float
+    position: _Place
+    height: _Length
+    width: _Length
+    rotation_deg: _Number
     horizontal: HorizontalAlign
     vertical: VerticalAlign
-    line_step: float
+    line_step: _Number
     colour: _Count
 
 
@@ -85,12 +89,12 @@ class _Layer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class _Header(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    origin: Point
+    origin: _Place
     colours: Annotated[tuple[_Colour, ...], msgspec.Meta(max_length=1_000_000)]
     lineweights_mm: Annotated[tuple[_Width, ...], msgspec.Meta(max_length=100_000)]
     dash_patterns: Annotated[tuple[_Dashes, ...], msgspec.Meta(max_length=100_000)]
-    bounds: Bounds | None
-    raw_bounds: Bounds | None
+    bounds: _Box | None
+    raw_bounds: _Box | None
     layers: Annotated[list[_Layer], msgspec.Meta(max_length=100_000)]
 
 
@@ -125,13 +129,13 @@ def _layer_header(layer: PlanLayer) -> _Layer:
         texts=[
             _Text(
                 text=text.text,
-                position=text.position,
-                height=text.height,
-                width=text.width,
-                rotation_deg=text.rotation_deg,
+                position=(float(text.position[0]), float(text.position[1])),
+                height=float(text.height),
+                width=float(text.width),
+                rotation_deg=float(text.rotation_deg),
                 horizontal=text.horizontal,
                 vertical=text.vertical,
-                line_step=text.line_step,
+                line_step=float(text.line_step),
                 colour=text.colour,
             )
             for text in layer.texts
@@ -226,7 +230,7 @@ def _decoded_layer(layer: _Layer, arrays: dict[str, npt.NDArray[Any]]) -> PlanLa
 
 
 def _check_layer(layer: _Layer, arrays: dict[str, npt.NDArray[Any]], header: _Header) -> None:
-    """Raise PlanDrawingError unless every number is finite and every index finds something."""
+    """Raise PlanDrawingError unless every number is believable and every index finds something."""
     lines, hatches = len(arrays["segments"]), len(arrays["hatch_lines"])
     colours = len(header.colours)
     indices = (
@@ -245,7 +249,7 @@ def _check_layer(layer: _Layer, arrays: dict[str, npt.NDArray[Any]], header: _He
     problems += [
         f"{name} of layer {layer.name!r}"
         for name in ("segments", "arcs", "hatch_lines", "fill_points")
-        if not np.isfinite(arrays[name]).all()
+        if not (np.abs(arrays[name]) <= MOST_COORDINATE).all()
     ]
     outlines = arrays["outlines"].astype(np.int64)
     if not ((outlines >= 0).all() and (outlines.sum(axis=1) <= lines).all()):

@@ -19,6 +19,9 @@ from app.drawing.primitives import Bounds, HorizontalAlign, Point, VerticalAlign
 Floats: TypeAlias = npt.NDArray[np.float64]
 Indices: TypeAlias = npt.NDArray[np.int32]
 
+MOST_COORDINATE = 1e12
+"""No number of a drawing, in any unit, is greater than this."""
+
 INK = -1
 """The colour of the drawing's default pen: dark on a light ground, light on a dark one."""
 

@@ -39,7 +39,8 @@ def _curve_steps(radius: Floats, sweep: Floats, tolerance: float) -> Indices:
     ratio = np.clip(tolerance / np.maximum(radius, 1e-300), 0.0, 1.0)
     widest = np.minimum(2 * np.arccos(1 - ratio), FULL_TURN / LEAST_STEPS_PER_TURN)
     steps = np.ceil(np.abs(sweep) / np.maximum(widest, FULL_TURN / MOST_STEPS_PER_TURN))
-    result: Indices = np.maximum(steps, 1).astype(np.int32)
+    steps = np.clip(np.nan_to_num(steps, nan=1.0), 1, MOST_STEPS_PER_TURN)
+    result: Indices = steps.astype(np.int32)
     return result
 
 

@@ -62,6 +62,8 @@ _SKIPPED = {
     "REVOLVEDSURFACE": "solid-skipped",
     "SWEPTSURFACE": "solid-skipped",
     "ATTDEF": "attribute-definition",
+    "XLINE": "construction-line",
+    "RAY": "construction-line",
 }
 _SAID_NOTHING_OF = frozenset(("VIEWPORT", "LIGHT", "SUN", "CAMERA", "SEQEND"))
 

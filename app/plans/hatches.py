@@ -69,17 +69,17 @@ def _family_lines(
     across = np.array([-along[1], along[0]])
     base, offset = np.array(family.base), np.array(family.offset)
     step = float(offset @ across)
-    if abs(step) < least_step:
+    if not (abs(step) >= least_step and math.isfinite(step)):
         raise TooDense
     # The number of the pattern line (with fraction) on which each edge begins and ends.
     first = (starts - base) @ across / step - NUDGE
     last = first[after]
     low, high = np.minimum(first, last), np.maximum(first, last)
-    begin = np.ceil(low).astype(np.int64)
-    counts = np.maximum(np.ceil(high).astype(np.int64) - begin, 0)
-    total = int(counts.sum())
-    if total > 2 * most_lines:
+    crossed = np.maximum(np.ceil(high) - np.ceil(low), 0)
+    if not crossed.sum() <= 2 * most_lines:
         raise TooDense
+    begin, counts = np.ceil(low).astype(np.int64), crossed.astype(np.int64)
+    total = int(counts.sum())
     edge = np.repeat(np.arange(len(counts)), counts)
     line = begin[edge] + np.arange(total) - np.repeat(np.cumsum(counts) - counts, counts)
     share = (line - first[edge]) / (last[edge] - first[edge])

@@ -18,6 +18,7 @@ _WORDS = {
     "underlay-skipped": "PDF, DWF or DGN sheets laid under the drawing; they are not read.",
     "mask-skipped": "Masks that cover what lies below them; what they cover is shown.",
     "object-skipped": "Objects embedded from other programs; they are not read.",
+    "construction-line": "Construction lines without an end; they are no lines of the plan.",
     "solid-skipped": "Solid bodies, regions and surfaces, which have no lines of their own.",
     "paper-space": "Things drawn on sheets (paper space), which are not read: {}.",
     "dimension-drawn": "Dimensions without a picture of their own; drawn again from their data.",

@@ -49,7 +49,9 @@ def read_plan(
     if refusal is not None:
         raise PlanImportError(f"{name}: {refusal}")
     try:
-        return _read_dxf(data, name, progress)
+        # Numbers that overflow lie nowhere, and are dropped and counted with the rest of these.
+        with np.errstate(all="ignore"):
+            return _read_dxf(data, name, progress)
     except MemoryError as error:
         raise PlanImportError(
             f"{name} needs more memory than there is. Close other programs, or save only the "
