@@ -25,13 +25,19 @@ GHOST_DIM_PERCENT = 80
 class SceneSheet:
     """One plan: its drawing, where it lies, and how strongly it is drawn."""
 
-    sha256: str
+    plan: Plan
     drawing: PlanDrawing
     to_site: QTransform
-    mm_per_unit: float
     hidden: frozenset[str]
     dim_percent: int
-    snaps: bool
+
+    @property
+    def sha256(self) -> str:
+        return self.plan.drawing_sha256
+
+    @property
+    def mm_per_unit(self) -> float:
+        return self.plan.mm_per_unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -128,13 +134,11 @@ def joined(boxes: tuple[Box | None, ...]) -> Box | None:
 def _sheet(plan: Plan, drawing: PlanDrawing, dim_percent: int) -> SceneSheet:
     off = {layer.name for layer in drawing.layers if not layer.is_visible}
     return SceneSheet(
-        sha256=plan.drawing_sha256,
+        plan=plan,
         drawing=drawing,
         to_site=plan_to_site(plan, drawing),
-        mm_per_unit=plan.mm_per_unit,
         hidden=frozenset(off | set(plan.hidden_layers)),
         dim_percent=dim_percent,
-        snaps=plan.snap,
     )
 
 
