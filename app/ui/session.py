@@ -1,12 +1,12 @@
 """The open project as the window sees it: one place to read, to change, and to hear of it."""
 
-from collections.abc import Callable, Iterable
-from pathlib import Path
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QAbstractButton, QMessageBox, QWidget
 
+from app.drawing.plan_codec import decode_drawing
 from app.drawing.plan_drawing import PlanDrawing
 from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.document import Document, DocumentChanged
@@ -30,16 +30,14 @@ class Session(QObject):
         document: Document,
         *,
         rules: RuleSet,
-        drawings: Callable[[str], PlanDrawing | None],
-        path: Path | None = None,
+        drawings: Mapping[str, PlanDrawing] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self.document = document
         self.selection = Selection(document)
         self.rules = rules
-        self.drawings = drawings
-        self.path = path
+        self._drawings = dict(drawings or {})
         self._ask_in: QWidget | None = None
         self._ends = [
             document.subscribe(self._document_changed),
@@ -58,6 +56,17 @@ class Session(QObject):
     def units(self) -> Units:
         return self.project.settings.units
 
+    def drawings(self, sha256: str) -> PlanDrawing | None:
+        """The drawing of a plan by its hash; None where it is not at hand."""
+        drawing = self._drawings.get(sha256)
+        if drawing is None and sha256 in self.document.plans.drawings:
+            drawing = self._drawings[sha256] = decode_drawing(self.document.plans.drawings[sha256])
+        return drawing
+
+    def add_drawing(self, sha256: str, drawing: PlanDrawing) -> None:
+        """A plan has been read: its drawing is at hand."""
+        self._drawings[sha256] = drawing
+
     def ask_in(self, window: QWidget) -> None:
         """Questions and refusals appear over this window."""
         self._ask_in = window
@@ -68,12 +77,6 @@ class Session(QObject):
             self.document.commit(patch, merge=merge)
         except PatchRefused as refusal:
             self.refuse(str(refusal))
-            return False
-        except OSError as error:
-            self.refuse(
-                f"The edit could not be kept safe ({error.strerror or error}), so it was not "
-                "made. Free some space or save the project elsewhere, then try again."
-            )
             return False
         return True
 
@@ -100,7 +103,7 @@ class Session(QObject):
     def _step(self, step: Callable[[], DocumentChanged | None]) -> None:
         try:
             changed = step()
-        except (PatchRefused, OSError) as problem:
+        except PatchRefused as problem:
             self.refuse(str(problem))
             return
         if changed is not None:

@@ -70,6 +70,7 @@ class ToolColumn(QWidget):
         action.setIcon(icons.icon(entry.icon))
         action.setCheckable(True)
         action.setShortcut(QKeySequence(entry.shortcut))
+        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         action.setToolTip(f"{entry.tip} ({entry.shortcut})")
         action.setData(entry.key)
         action.triggered.connect(lambda _=False, k=entry.key: self.chosen.emit(k))

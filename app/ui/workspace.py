@@ -29,6 +29,7 @@ from app.ui.words import floor_of
 STEPS = 8
 COUNTS_AFTER_MS = 60
 DRAWER_SHARE = 0.38
+TOOLS_EM = 10.2
 STATE_RANK = ((RunStatus.OVER, "over"), (RunStatus.NO_ROUTE, "no_route"))
 
 
@@ -37,7 +38,6 @@ class Workspace(QWidget):
 
     step_asked = Signal(str)
     finding_asked = Signal(str)
-    question_asked = Signal(object)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -74,7 +74,7 @@ class Workspace(QWidget):
 
     def _lay_out(self) -> None:
         self.tools.add_below(self.floors)
-        self.tools.setFixedWidth(look.em(10.2))
+        self.tools.setFixedWidth(look.em(TOOLS_EM))
         self.canvas.setMinimumSize(look.em(20), look.em(12))
         sheet = QWidget(self)
         sheet_column = QVBoxLayout(sheet)
@@ -144,6 +144,7 @@ class Workspace(QWidget):
         self.drawer.things_selected.connect(session.select)
         self.drawer.things_opened.connect(self.go_to)
         self.drawer.row_chosen.connect(self._row_chosen)
+        self.drawer.finding_opened.connect(self.finding_asked)
         self.drawer.message.connect(bottom.show_message)
         self.panel.thing_asked.connect(lambda thing: self.go_to((thing,)))
         bottom.asked.connect(self.attend)
@@ -243,6 +244,25 @@ class Workspace(QWidget):
             for row in np.flatnonzero((runs.status == int(status)) & runs.counted).tolist():
                 states[outlets[runs.outlet_ids[row]].floor] = state
         return states
+
+    def has_missing(self) -> bool:
+        """Whether outlets are required that are not placed."""
+        design = self.session.design
+        return design is not None and design.summary.required > design.summary.required_placed
+
+    def wants_riser(self) -> bool:
+        """Whether outlets stand on floors that no frame serves and no riser leads to."""
+        project = self.session.project
+        served = {f.floor for f in project.frames.values()}
+        alone = {o.floor for o in project.outlets.values()} - served
+        return bool(alone) and bool(project.pathways) and not project.risers
+
+    def dressed_anew(self) -> None:
+        """Text size or palette has changed."""
+        self.tools.setFixedWidth(look.em(TOOLS_EM))
+        self.bottom.dressed_anew()
+        self.refresh_counts()
+        self._fold_drawer(is_open=self.drawer.open_key is not None)
 
     # --- going to things ----------------------------------------------------------------
 

@@ -20,6 +20,7 @@ from app.model.entities import (
     Space,
 )
 from app.ui import look
+from app.ui.fields.editors import Editor
 from app.ui.fields.form import Form
 from app.ui.fields.of_things import PORTS_TOGETHER, port_fields, shared_fields
 from app.ui.fields.spec import Field, Sort, things_of
@@ -81,6 +82,14 @@ class Panel(QWidget):
         """Show the run of this port when its outlet is selected."""
         self._port_id = port_id
         self._later.start()
+
+    def focus_first(self) -> None:
+        """Give the keys to the first field."""
+        for editor in self._content.findChildren(Editor):
+            proxy = editor.focusProxy()
+            if editor.isVisible() and proxy is not None and proxy.isEnabled():
+                proxy.setFocus(Qt.FocusReason.ShortcutFocusReason)
+                return
 
     # --- what is shown ------------------------------------------------------------------
 

@@ -41,6 +41,8 @@ class Drawer(QWidget):
     things_opened = Signal(tuple)
     row_chosen = Signal(str, tuple)
     """Key of the table, and all that its current row speaks of."""
+    finding_opened = Signal(str)
+    """The key of the finding that was double-clicked."""
     message = Signal(str)
     opened = Signal(bool)
 
@@ -105,6 +107,8 @@ class Drawer(QWidget):
             view.things_opened.connect(self.things_opened)
             view.row_chosen.connect(lambda things, k=key: self.row_chosen.emit(k, things))
             view.message.connect(self.message)
+            if key == "findings":
+                view.row_opened.connect(self.finding_opened)
             self._views[key] = view
             self._stack.addWidget(view)
         return self._views[key]

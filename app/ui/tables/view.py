@@ -45,6 +45,8 @@ class TableView(QWidget):
 
     things_selected = Signal(tuple)
     things_opened = Signal(tuple)
+    row_opened = Signal(str)
+    """The id of the row that was double-clicked."""
     row_chosen = Signal(tuple)
     """All that the current row speaks of."""
     message = Signal(str)
@@ -237,6 +239,7 @@ class TableView(QWidget):
     def _opened(self, index: QModelIndex) -> None:
         if index.isValid():
             self.things_opened.emit(self.model.things_of(index.row()))
+            self.row_opened.emit(self.model.row_id(index.row()))
 
     def copy(self) -> None:
         """Put the selected rows, or all of them, on the clipboard."""
