@@ -12,14 +12,13 @@ from ezdxf.addons.drawing.pipeline import AbstractPipeline, DrawEntitiesCallback
 from ezdxf.addons.drawing.properties import Properties, RenderContext
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.viewport import Viewport
-from ezdxf.math import AnyVec, Matrix44, Vec2
+from ezdxf.math import AnyVec, Matrix44
 from ezdxf.path import Path
 from ezdxf.tools.clipping_portal import ClippingShape
 
+from app.plans.beziers import flattened_path
 from app.plans.collector import Collector
 from app.plans.pens import PenBox
-
-LEAST_STEPS_PER_PIECE = 4
 
 
 class RecordingPipeline(AbstractPipeline):
@@ -67,12 +66,7 @@ class RecordingPipeline(AbstractPipeline):
 
     def flattened(self, path: Path) -> list[tuple[float, float]]:
         """The vertices of a path whose curves are broken into chords."""
-        if not len(path):
-            return []
-        if not path.has_curves:
-            return [(p.x, p.y) for p in path.control_vertices()]
-        flat = path.flattening(self.collector.tolerance, segments=LEAST_STEPS_PER_PIECE)
-        return [(p.x, p.y) for p in flat]
+        return flattened_path(path, self.collector.tolerance)
 
     # What follows is asked for by the frontend and not used here: texts are recorded as text,
     # pictures and viewports are not drawn, blocks are clipped as arrays.
@@ -121,9 +115,3 @@ class RecordingPipeline(AbstractPipeline):
 
     def exit_entity(self, entity: DXFGraphic) -> None:
         """Not used: properties come with each call."""
-
-
-def as_point(vector: AnyVec) -> tuple[float, float]:
-    """A vector's place on the plan."""
-    flat = Vec2(vector)
-    return flat.x, flat.y
