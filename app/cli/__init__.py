@@ -1,1 +1,1 @@
-"""The same jobs without a window."""
+"""The program without a window: import, check, runs, takeoff."""

@@ -9,14 +9,15 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import msgspec
 
+from app.editor.deriving import Design, DesignChange, evaluate, recalculate
 from app.editor.history import Stacks
 from app.editor.plan_shelf import PlanShelf
 from app.model.integrity import check_patch
 from app.model.project import Change, Patch, PatchRefused, Project
+from app.standards import RuleSet
 from app.storage.failures import in_words
 from app.storage.history import EntryKind, HistoryEntry, decode_entry, encode_entry
 from app.storage.journal import Journal
@@ -24,11 +25,6 @@ from app.storage.lock import Lock, user_name
 from app.storage.project_file import SavedProject
 from app.storage.project_json import NO_MARK, JournalMark
 from app.storage.recovery import change_port_ids
-
-Design = Any
-DesignChange = Any
-Evaluate = Callable[[Project], Design]
-Recalculate = Callable[[Design, Project, Patch], tuple[Design, DesignChange]]
 
 
 class EditNotKept(PatchRefused):
@@ -92,17 +88,16 @@ class Document:
         plans: PlanShelf | None = None,
         journal: Journal | None = None,
         file: SavedFile | None = None,
+        rules: RuleSet | None = None,
         clock: Callable[[], str] | None = None,
-        evaluate: Evaluate | None = None,
-        recalculate: Recalculate | None = None,
         report_bug: Callable[[BaseException], None] | None = None,
     ) -> None:
         """`mark` is that of the file; `recovered` are the edits made since, already in
-        `project` and `history`: they can be undone, and have not been saved.
+        `project` and `history`: they can be undone, and have not been saved. Without a `design`
+        it is evaluated here, by the `rules`.
         """
-        self._recalculate = recalculate or (lambda d, _project, _patch: (d, None))
-        if design is None and evaluate is not None:
-            design = evaluate(project)
+        if design is None:
+            design = evaluate(project, rules=rules)
         stacks, number = Stacks(), mark.number
         for entry in recovered:
             stacks, number = stacks.after(entry.kind, entry.patch, entry.merge), entry.number
@@ -180,7 +175,7 @@ class Document:
         state = self._state
         project = state.project.apply(patch)
         check_patch(project, patch, port_ids=self._port_ids)
-        design, change = self._recalculate(state.design, project, patch)
+        design, change = recalculate(state.design, project, patch)
         return Preview(project, design, change)
 
     def commit(
@@ -277,7 +272,7 @@ class Document:
         line, patch = _checked_line(entry)
         project = before.project.apply(patch)
         check_patch(project, patch, port_ids=self._port_ids)
-        design, change = self._recalculate(before.design, project, patch)
+        design, change = recalculate(before.design, project, patch)
         after = _State(
             project,
             design,

@@ -1,1 +1,40 @@
-"""What a user asks for, one function each, with progress and cancel, for both faces."""
+"""The jobs of both faces: one function each, with progress and a way to stop.
+
+`new_project`, `open_project`, `begin_project`, `recover_unsaved`, `save_project`,
+`import_plans` and `ready_plan`, `check`, `runs_csv`, `take_off`.
+"""
+
+from app.jobs.opening import OpenedProject, begin_project, open_project, recover_unsaved
+from app.jobs.plans import ReadyPlan, import_plans, plan_of, ready_plan
+from app.jobs.reading import (
+    CheckReport,
+    ReadProject,
+    check,
+    read_project,
+    runs_csv,
+    take_off,
+    takeoff_files,
+)
+from app.jobs.saving import FileChanged, save_project
+from app.jobs.starting import new_project
+
+__all__ = [
+    "CheckReport",
+    "FileChanged",
+    "OpenedProject",
+    "ReadProject",
+    "ReadyPlan",
+    "begin_project",
+    "check",
+    "import_plans",
+    "new_project",
+    "open_project",
+    "plan_of",
+    "read_project",
+    "ready_plan",
+    "recover_unsaved",
+    "runs_csv",
+    "save_project",
+    "take_off",
+    "takeoff_files",
+]

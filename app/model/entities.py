@@ -31,6 +31,8 @@ from app.model.vocabulary import (
 
 FURTHEST_MM = 10_000_000
 Mm = Annotated[int, Meta(ge=-FURTHEST_MM, le=FURTHEST_MM)]
+FarMm = Annotated[int, Meta(ge=-(10**13), le=10**13)]
+"""Where the zero of a drawing's own axes may lie: surveyors' coordinates are far away."""
 LengthMm = Annotated[int, Meta(ge=0, le=FURTHEST_MM)]
 Mdeg = Annotated[int, Meta(ge=-360_000, le=360_000)]
 Count = Annotated[int, Meta(ge=0, le=1_000_000)]
@@ -111,8 +113,8 @@ class Plan(Entity, frozen=True, kw_only=True):
     mm_per_unit: Annotated[float, Meta(gt=0, le=1e7)]
     scaled_by: ScaledBy = ScaledBy.NOT_SCALED
     scale_note: Text = ""
-    x_mm: Mm = 0
-    y_mm: Mm = 0
+    x_mm: FarMm = 0
+    y_mm: FarMm = 0
     rotation_mdeg: Mdeg = 0
     visible: bool = True
     dim_percent: Annotated[int, Meta(ge=0, le=95)] = 40

@@ -1,0 +1,146 @@
+"""The commands: each prints, and gives the status that the process ends with."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import sys
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+
+from app import jobs
+from app.cli.parsing import REFUSED
+from app.cli.report import check_lines
+from app.cli.terminal import TerminalProgress, columns
+from app.exports.saving import ExportFailed
+from app.jobs.reading import runs_csv_bytes
+from app.model.entities import Plan
+from app.plans.imported import PlanImportError
+from app.storage.failures import SaveFailed, UnreadableProject
+from app.storage.project_file import SUFFIX
+
+DONE, FAILS = 0, 1
+TO_TERMINAL = "-"
+
+Command = Callable[[argparse.Namespace, TerminalProgress], int]
+
+
+class Refused(Exception):
+    """What was asked cannot be done; the message says why and what to do."""
+
+
+EXPECTED = (Refused, UnreadableProject, SaveFailed, PlanImportError, ExportFailed)
+
+
+def run_command(arguments: argparse.Namespace) -> int:
+    """Do what was asked; the status to end with."""
+    progress = TerminalProgress(sys.stderr)
+    try:
+        return COMMANDS[arguments.command](arguments, progress)
+    except EXPECTED as problem:
+        progress.clear()
+        print(f"drawcord: {' '.join(str(problem).split())}", file=sys.stderr)
+        return REFUSED
+
+
+def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
+    out: Path = arguments.out
+    if not out.suffix:
+        out = out.with_name(out.name + SUFFIX)
+    if out.suffix.lower() != SUFFIX:
+        raise Refused(f"“{out.name}” is no name for a project; let it end in {SUFFIX}.")
+    _may_write([out], arguments.replace, inputs=arguments.plans)
+    saved = jobs.import_plans(
+        arguments.plans,
+        floor_height_mm=arguments.floor_height_mm,
+        unit=arguments.unit,
+        name=arguments.name,
+        progress=progress,
+    )
+    file = jobs.save_project(saved, out, progress=progress)
+    if file.lock is not None:
+        file.lock.release()
+    progress.clear()
+    _say_notes(saved.notes)
+    project = saved.project
+    rows = [("Floor", "Level, m", "Plan")]
+    for plan in project.table(Plan).values():
+        floor = project.floors[plan.floor]
+        rows.append((floor.name, f"{floor.level_mm / 1000:.2f}", plan.source_name))
+    print(f"Made {out} of {len(saved.project.plans)} plans:")
+    print("\n".join(columns(rows, right=frozenset({1}))))
+    return DONE
+
+
+def _check(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
+    report = jobs.check(arguments.project, progress=progress)
+    progress.clear()
+    _say_notes(report.read.notes)
+    print("\n".join(check_lines(arguments.project.name, report)))
+    return DONE if report.passes else FAILS
+
+
+def _runs(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
+    to_terminal = arguments.csv == TO_TERMINAL
+    path = Path(arguments.csv)
+    if not to_terminal:
+        _may_write([path], arguments.replace, inputs=[arguments.project])
+    read = jobs.read_project(arguments.project, progress=progress)
+    progress.clear()
+    _say_notes(read.notes)
+    if to_terminal:
+        sys.stdout.write(runs_csv_bytes(read.design).decode("utf-8").replace("\r\n", "\n"))
+        return DONE
+    jobs.runs_csv(read.design, path)
+    print(f"Wrote {len(read.design.runs)} runs to {path}")
+    return DONE
+
+
+def _takeoff(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
+    out: Path = arguments.out
+    suffix = "" if out.is_dir() else out.suffix.lower()
+    if suffix not in ("", ".xlsx", ".csv"):
+        raise Refused(
+            f"“{out.name}” is no kind of file that a takeoff is written to; "
+            "let it end in .xlsx or .csv, or name a folder."
+        )
+    if not suffix and not out.parent.is_dir():
+        raise Refused(f"There is no folder “{out.parent}” to put “{out.name}” in; make it first.")
+    read = jobs.read_project(arguments.project, progress=progress)
+    files = jobs.takeoff_files(read.design, out)
+    _may_write(files, arguments.replace, inputs=[arguments.project])
+    written = jobs.take_off(read.design, out, date=datetime.date.today().isoformat())
+    progress.clear()
+    _say_notes(read.notes)
+    print("\n".join(f"Wrote {path}" for path in written))
+    return DONE
+
+
+COMMANDS: Mapping[str, Command] = {
+    "import": _import,
+    "check": _check,
+    "runs": _runs,
+    "takeoff": _takeoff,
+}
+
+
+def _may_write(paths: Iterable[Path], replace: bool, *, inputs: Iterable[Path]) -> None:
+    """Refuse what would overwrite an input, or anything that the user has not been asked for."""
+    sources = {p.resolve() for p in inputs}
+    for path in paths:
+        if path.resolve() in sources:
+            raise Refused(f"“{path}” is what is read; write to another file.")
+        if path.is_dir():
+            raise Refused(f"“{path}” is a folder; name a file in it.")
+        if path.exists() and not replace:
+            raise Refused(
+                f"“{path}” is there already; name another, or add --replace to put the new one in "
+                "its place."
+            )
+        if not path.parent.is_dir() and not path.suffix == ".csv":
+            raise Refused(f"There is no folder “{path.parent}”; make it first.")
+
+
+def _say_notes(notes: Iterable[str]) -> None:
+    for note in notes:
+        print(f"Note: {note}", file=sys.stderr)

@@ -1,0 +1,131 @@
+"""What may be typed after `drawcord`."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import NoReturn
+
+from app import __version__
+from app.plans.units import MM_PER_UNIT
+
+REFUSED = 2
+UNITS = ("mm", "cm", "m", "in", "ft")
+MM_PER_M = 1_000
+FLOOR_HEIGHTS_M = (1.0, 100.0)
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong with the command in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(REFUSED, f"{self.prog}: {message}; see {self.prog} --help\n")
+
+
+def command_parser() -> argparse.ArgumentParser:
+    """The parser of everything: without a command it is a file to open, or nothing."""
+    parser = _Parser(
+        prog="drawcord",
+        description="Plans, routes, checks and lists the structured cabling of a building.",
+        epilog="“drawcord FILE” opens a project or a plan in the window; “drawcord” alone "
+        "opens the window with the start page.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"Drawcord {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    _add_import(commands)
+    _add_check(commands)
+    _add_runs(commands)
+    _add_takeoff(commands)
+    return parser
+
+
+def window_parser() -> argparse.ArgumentParser:
+    """The parser for `drawcord FILE`."""
+    parser = _Parser(prog="drawcord", add_help=False, allow_abbrev=False)
+    parser.add_argument("file", nargs="?", type=Path)
+    return parser
+
+
+_Commands = argparse._SubParsersAction
+
+
+def _add_import(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "import",
+        help="make a project of plans, one floor each, the lowest first",
+        description="Makes a project of plans, one floor each, the lowest first.",
+    )
+    parser.add_argument("plans", nargs="+", type=Path, metavar="PLAN", help="a DXF file")
+    parser.add_argument("--out", required=True, type=Path, metavar="P.drawcord")
+    parser.add_argument(
+        "--floor-height",
+        type=_floor_height_mm,
+        dest="floor_height_mm",
+        metavar="METRES",
+        help="from one finished floor to the next (default: 3.6)",
+    )
+    parser.add_argument("--unit", choices=UNITS, help="what one unit of the plans is")
+    parser.add_argument("--name", default="", help="the project's name")
+    _add_replace(parser)
+
+
+def _add_check(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "check",
+        help="print the findings and a summary; status 1 if any run fails",
+        description="Prints the findings and a summary. Ends with status 0 if all is well, 1 if "
+        "any run that counts fails, 2 if the project cannot be read.",
+    )
+    _add_project(parser)
+
+
+def _add_runs(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "runs",
+        help="write every run with its parts",
+        description="Writes every run with its parts.",
+    )
+    _add_project(parser)
+    parser.add_argument(
+        "--csv", required=True, metavar="FILE", help="the file to write; - for the terminal"
+    )
+    _add_replace(parser)
+
+
+def _add_takeoff(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "takeoff",
+        help="write what is to be ordered",
+        description="Writes what is to be ordered: a workbook (.xlsx), the order alone (.csv), or "
+        "one CSV a part into a folder.",
+    )
+    _add_project(parser)
+    parser.add_argument("--out", required=True, type=Path, metavar="FILE.xlsx|FILE.csv|FOLDER")
+    _add_replace(parser)
+
+
+def _add_project(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("project", type=Path, metavar="P.drawcord")
+
+
+def _add_replace(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--replace", action="store_true", help="put it in place of a file that is there already"
+    )
+
+
+def _floor_height_mm(text: str) -> int:
+    least, most = FLOOR_HEIGHTS_M
+    try:
+        metres = float(text.replace(",", "."))
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"“{text}” is no number of metres") from None
+    if not least <= metres <= most:
+        raise argparse.ArgumentTypeError(
+            f"{text} m from floor to floor is not possible; give {least:g} to {most:g}"
+        )
+    return int(metres * MM_PER_M + 0.5)
+
+
+assert set(UNITS) <= set(MM_PER_UNIT)

@@ -1,0 +1,329 @@
+"""Opening: the file, its lock, the edits a crash left in the journal, and all that follows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from app.editor.deriving import Design, evaluate
+from app.editor.document import Document, SavedFile
+from app.editor.plan_shelf import PlanShelf
+from app.jobs.progress_parts import Part
+from app.jobs.saving import stamp_of
+from app.model.project import Project
+from app.progress import Progress, Silent
+from app.standards import RuleSet
+from app.storage.failures import UnreadableProject, in_words
+from app.storage.history import HistoryEntry, encode_entry
+from app.storage.journal import Journal, remove_journal, start_journal
+from app.storage.journal_lines import UnreadableJournal
+from app.storage.lock import Lock, take_lock
+from app.storage.packed import PackedSource
+from app.storage.project_file import SavedProject, load_project
+from app.storage.project_json import NO_MARK, JournalMark
+from app.storage.recovery import (
+    FoundJournal,
+    Replayed,
+    abandoned_journals,
+    base_project,
+    drop_if_empty,
+    journals_of,
+    replay,
+    set_aside,
+    set_aside_copy,
+)
+from app.storage.state_folder import state_folder
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpenedProject:
+    """Everything that an open document needs. `notes` are sentences to be shown to the user;
+    `recovered` the edits that came from the journal of a session that ended in a crash."""
+
+    project: Project
+    design: Design
+    file: SavedFile | None
+    journal: Journal | None
+    mark: JournalMark = NO_MARK
+    history: tuple[bytes, ...] = ()
+    recovered: tuple[HistoryEntry, ...] = ()
+    plan_sources: dict[str, PackedSource] = field(default_factory=dict)
+    plan_drawings: dict[str, bytes] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    def document(self, *, rules: RuleSet | None = None) -> Document:
+        """The document, to be made in the thread that will use it."""
+        saved = None if self.file is None else self.file.saved
+        shelf = PlanShelf(self.plan_sources, self.plan_drawings)
+        if saved is not None:
+            shelf.now_in_file(saved.plan_sources, saved.plan_drawings)
+        return Document(
+            self.project,
+            design=self.design,
+            mark=self.mark,
+            history=self.history,
+            recovered=self.recovered,
+            plans=shelf,
+            journal=self.journal,
+            file=self.file,
+            rules=rules,
+        )
+
+
+def open_project(
+    path: Path,
+    *,
+    state: Path | None = None,
+    by_force: bool = False,
+    rules: RuleSet | None = None,
+    progress: Progress | None = None,
+) -> OpenedProject:
+    """Open a project file to be worked on; edits that a crash kept from being saved come back.
+
+    `by_force` opens it though somebody else seems to have it open. Raises UnreadableProject,
+    Locked and Cancelled.
+    """
+    watch = Silent() if progress is None else progress
+    state = state_folder() if state is None else state
+    if not path.exists():
+        raise UnreadableProject(f"There is no file “{path}”; check its name and folder.")
+    notes: list[str] = []
+    lock = _lock(path, by_force, notes)
+    try:
+        saved = load_project(path, progress=Part(watch, 0.0, 0.4))
+        notes += saved.notes
+        if saved.notes:
+            _keep_copy(state, path, notes)
+        found = _recover(saved, path, state, notes)
+        design = evaluate(found.project, rules=rules, progress=Part(watch, 0.4, 1.0))
+        journal = _journal(state, path, saved.journal_mark, found, notes)
+    except BaseException:
+        if lock is not None:
+            lock.release()
+        raise
+    return OpenedProject(
+        project=found.project,
+        design=design,
+        file=SavedFile(path, saved, lock, stamp_of(path)),
+        journal=journal,
+        mark=saved.journal_mark,
+        history=(*saved.history, *(encode_entry(e) for e in found.done)),
+        recovered=found.done,
+        plan_sources={**found.sources, **saved.plan_sources},
+        plan_drawings={**found.drawings, **saved.plan_drawings},
+        notes=tuple(notes),
+    )
+
+
+def begin_project(
+    saved: SavedProject,
+    *,
+    state: Path | None = None,
+    rules: RuleSet | None = None,
+    progress: Progress | None = None,
+) -> OpenedProject:
+    """Open a project that has no file yet, such as a new one; a crash does not lose it either."""
+    state = state_folder() if state is None else state
+    notes = list(saved.notes)
+    design = evaluate(saved.project, rules=rules, progress=progress)
+    plans = _named_plans(saved.plan_sources, saved.plan_drawings)
+    journal = _first_journal(state, saved.project, (), plans, notes)
+    return OpenedProject(
+        project=saved.project,
+        design=design,
+        file=None,
+        journal=journal,
+        plan_sources=dict(saved.plan_sources),
+        plan_drawings=dict(saved.plan_drawings),
+        notes=tuple(notes),
+    )
+
+
+def recover_unsaved(
+    left: FoundJournal,
+    *,
+    state: Path | None = None,
+    rules: RuleSet | None = None,
+    progress: Progress | None = None,
+) -> OpenedProject:
+    """Open a project that never had a file, from the journal that a crash has left.
+
+    Raises UnreadableProject where its beginning cannot be read; the journal stays.
+    """
+    state = state_folder() if state is None else state
+    try:
+        base = base_project(left)
+    except UnreadableJournal as problem:
+        raise UnreadableProject(
+            f"The unsaved project of {left.when} cannot be opened: {problem}. Its journal is kept "
+            f"in {left.folder}."
+        ) from None
+    replayed = replay(base, left.after(0))
+    notes = [_recovered_note(replayed)] if replayed.done else []
+    sources, drawings = left.plans()
+    design = evaluate(replayed.project, rules=rules, progress=progress)
+    lines = tuple(encode_entry(e) for e in replayed.done)
+    journal = _first_journal(state, base, lines, _named_plans(sources, drawings), notes)
+    if journal is not None:
+        _put_away(state, left, replayed, notes)
+    return OpenedProject(
+        project=replayed.project,
+        design=design,
+        file=None,
+        journal=journal,
+        history=lines,
+        recovered=replayed.done,
+        plan_sources=sources,
+        plan_drawings=drawings,
+        notes=tuple(notes),
+    )
+
+
+# --- within ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Found:
+    """A project after the edits of its journals, and what is to be done with those."""
+
+    project: Project
+    done: tuple[HistoryEntry, ...] = ()
+    sources: dict[str, PackedSource] = field(default_factory=dict)
+    drawings: dict[str, bytes] = field(default_factory=dict)
+    used: tuple[tuple[FoundJournal, Replayed], ...] = ()
+
+
+def _lock(path: Path, by_force: bool, notes: list[str]) -> Lock | None:
+    try:
+        return take_lock(path, by_force=by_force)
+    except OSError as error:
+        notes.append(
+            f"Others cannot see that “{path.name}” is open here, because {in_words(error)}; "
+            "saving may need another folder."
+        )
+        return None
+
+
+def _keep_copy(state: Path, path: Path, notes: list[str]) -> None:
+    try:
+        copy = set_aside_copy(state, path)
+    except OSError:
+        notes.append(f"Keep a copy of “{path.name}” as it is before you save over it.")
+    else:
+        notes.append(f"The file as it was found is kept as {copy}.")
+
+
+def _recover(saved: SavedProject, path: Path, state: Path, notes: list[str]) -> _Found:
+    """The project with the edits of the fullest journal that continues it."""
+    try:
+        left = [j for j in abandoned_journals(state) if not drop_if_empty(j)]
+    except OSError as error:
+        notes.append(f"The journals of earlier sessions cannot be read: {in_words(error)}.")
+        return _Found(project=saved.project)
+    mark = saved.journal_mark
+    fitting, strange = journals_of(left, path, mark)
+    for journal in strange:
+        aside = set_aside(state, journal.folder, f"It does not continue the file at {path}.")
+        notes.append(
+            f"{len(journal.content.entries)} unsaved edits of {journal.when} do not belong to the "
+            f"file that now stands at this place; they are kept in {aside}."
+        )
+    if not fitting:
+        return _Found(project=saved.project)
+    best = fitting[0]
+    replayed = replay(saved.project, best.after(mark.number))
+    if replayed.done:
+        notes.append(_recovered_note(replayed))
+    sources, drawings = best.plans()
+    others = ((j, _beside(j, best, mark.number)) for j in fitting[1:])
+    return _Found(
+        project=replayed.project,
+        done=replayed.done,
+        sources=sources,
+        drawings=drawings,
+        used=((best, replayed), *others),
+    )
+
+
+def _beside(other: FoundJournal, best: FoundJournal, number: int) -> Replayed:
+    """Another journal as if replayed: refused where it says what the best one does not."""
+    own, its = best.after(number), other.after(number)
+    if its == own[: len(its)]:
+        return Replayed(Project(), (), (), None)
+    return Replayed(Project(), (), its, "another journal of this project has more edits")
+
+
+def _recovered_note(replayed: Replayed) -> str:
+    count = len(replayed.done)
+    edits = "1 edit was" if count == 1 else f"{count} edits were"
+    return (
+        f"{edits} recovered that had not been saved when the program ended "
+        f"(the last: “{replayed.done[-1].patch.label}”, {replayed.done[-1].time}). "
+        "Undo takes them back."
+    )
+
+
+def _journal(
+    state: Path, path: Path, mark: JournalMark, found: _Found, notes: list[str]
+) -> Journal | None:
+    """This session's journal; the ones it replaces are put away once it stands."""
+    lines = [encode_entry(e) for e in found.done]
+    try:
+        journal = start_journal(
+            state,
+            path=path,
+            after=mark,
+            lines=lines,
+            plans=_named_plans(found.sources, found.drawings),
+        )
+    except OSError as error:
+        notes.append(_no_journal(error))
+        return None
+    for left, replayed in found.used:
+        _put_away(state, left, replayed, notes)
+    return journal
+
+
+def _first_journal(
+    state: Path,
+    base: Project,
+    lines: Sequence[bytes],
+    plans: Iterable[tuple[str, bytes]],
+    notes: list[str],
+) -> Journal | None:
+    try:
+        return start_journal(state, path=None, base=base, lines=lines, plans=plans)
+    except OSError as error:
+        notes.append(_no_journal(error))
+        return None
+
+
+def _no_journal(error: OSError) -> str:
+    return (
+        f"Edits are not safe from a crash until they are saved: no journal can be kept, because "
+        f"{in_words(error)}."
+    )
+
+
+def _named_plans(
+    sources: Mapping[str, PackedSource], drawings: Mapping[str, bytes]
+) -> Iterable[tuple[str, bytes]]:
+    for sha256, packed in sources.items():
+        yield f"{sha256}.source", packed.data
+    for sha256, data in drawings.items():
+        yield f"{sha256}.drawing", data
+
+
+def _put_away(state: Path, left: FoundJournal, replayed: Replayed, notes: list[str]) -> None:
+    """A journal whose edits are all in the new one goes; another is set aside."""
+    lost = len(replayed.refused) + left.content.damaged
+    if not lost:
+        remove_journal(left.folder)
+        return
+    reason = replayed.reason or "some of its lines are damaged"
+    aside = set_aside(state, left.folder, reason)
+    notes.append(
+        f"{lost} more {'edit' if lost == 1 else 'edits'} in the journal could not be made again "
+        f"({reason.rstrip('.')}); they are kept in {aside}."
+    )

@@ -1,0 +1,227 @@
+"""Plans brought in: read, scaled as well as the file tells, and laid under floors."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from msgspec.structs import replace
+
+from app.drawing.plan_codec import encode_drawing
+from app.drawing.primitives import Bounds
+from app.geometry.similarity import to_mm
+from app.jobs.progress_parts import Part
+from app.jobs.starting import new_project
+from app.model.entities import Floor, Plan
+from app.model.ids import Source, new_id, random_characters
+from app.model.project import adding
+from app.model.vocabulary import ScaledBy, Units
+from app.plans.byte_stream import read_bytes
+from app.plans.imported import ImportedPlan
+from app.plans.read_plan import read_plan
+from app.plans.units import MM_PER_UNIT
+from app.progress import Progress, Silent
+from app.standards import RuleSet
+from app.storage.packed import PackedSource, pack_source, sha256_of
+from app.storage.project_file import SavedProject
+
+_NAME_MOST = 200
+SAME_PLACE_SHARE = 0.5
+"""Two plans whose extents overlap by more than this lie in one set of axes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadyPlan:
+    """A plan that was read, with its bytes as they will be kept."""
+
+    imported: ImportedPlan
+    source: PackedSource
+    drawing: bytes
+    drawing_sha256: str
+
+
+def ready_plan(path: Path, *, progress: Progress | None = None) -> ReadyPlan:
+    """Read a plan and pack it, in any thread. Raises PlanImportError, and Cancelled."""
+    watch = Silent() if progress is None else progress
+    original = read_bytes(path, name=path.name, progress=Silent())
+    imported = read_plan(original, name=path.name, progress=Part(watch, 0.0, 0.9))
+    watch.report(0.9, f"Packing {path.name}")
+    drawing = encode_drawing(imported.drawing)
+    watch.check()
+    return ReadyPlan(
+        imported=imported,
+        source=pack_source(original),
+        drawing=drawing,
+        drawing_sha256=sha256_of(drawing),
+    )
+
+
+def plan_of(
+    ready: ReadyPlan,
+    *,
+    floor: str,
+    plan_id: str,
+    unit: str | None = None,
+    beside: Plan | None = None,
+    beside_extent: Bounds | None = None,
+) -> Plan:
+    """The plan as a thing of a project, its lower left corner in the site's zero.
+
+    `unit` overrules what the file says. Where it was drawn in the axes of another plan (`beside`,
+    with its extent in mm in the site's axes), it is laid over that one.
+    """
+    imported = ready.imported
+    mm_per_unit, scaled_by, note = _scale(imported, unit)
+    plan = Plan(
+        id=plan_id,
+        floor=floor,
+        name=Path(imported.source_name).stem[:_NAME_MOST],
+        source_name=imported.source_name[-_NAME_MOST:],
+        source_sha256=ready.source.sha256,
+        drawing_sha256=ready.drawing_sha256,
+        mm_per_unit=mm_per_unit,
+        scaled_by=scaled_by,
+        scale_note=note,
+    )
+    if beside is not None and beside_extent is not None:
+        laid = replace(plan, x_mm=beside.x_mm, y_mm=beside.y_mm)
+        extent = extent_of(laid, imported)
+        if extent is not None and _overlap_share(extent, beside_extent) > SAME_PLACE_SHARE:
+            return laid
+    extent = extent_of(plan, imported)
+    if extent is None:
+        return plan
+    return replace(plan, x_mm=to_mm(-extent[0]), y_mm=to_mm(-extent[1]))
+
+
+def extent_of(plan: Plan, imported: ImportedPlan) -> Bounds | None:
+    """Where an unturned plan lies, in mm in the site's axes."""
+    bounds = imported.drawing.bounds
+    if bounds is None:
+        return None
+    (u, v), mm = imported.drawing.origin, plan.mm_per_unit
+    x0, y0, x1, y1 = bounds
+    return (
+        (x0 + u) * mm + plan.x_mm,
+        (y0 + v) * mm + plan.y_mm,
+        (x1 + u) * mm + plan.x_mm,
+        (y1 + v) * mm + plan.y_mm,
+    )
+
+
+def import_plans(
+    paths: Sequence[Path],
+    *,
+    floor_height_mm: int | None = None,
+    unit: str | None = None,
+    name: str = "",
+    rules: RuleSet | None = None,
+    source: Source = random_characters,
+    progress: Progress | None = None,
+) -> SavedProject:
+    """A new project with a floor for each plan, the first at level 0; notes say what was lost.
+
+    Raises PlanImportError for the first plan that cannot be read, and Cancelled.
+    """
+    watch = Silent() if progress is None else progress
+    ready = [
+        ready_plan(path, progress=Part(watch, at / len(paths), (at + 1) / len(paths)))
+        for at, path in enumerate(paths)
+    ]
+    units = Units.METRIC
+    if all(_scale(r.imported, unit)[0] in _US_UNITS_MM for r in ready):
+        units = Units.US
+    project = new_project(
+        name=name,
+        floors=len(ready),
+        floor_height_mm=floor_height_mm,
+        units=units,
+        rules=rules,
+        source=source,
+    )
+    floors = sorted(project.table(Floor).values(), key=lambda f: f.level_mm)
+    plans = _laid_plans(ready, floors, unit=unit, source=source)
+    project = project.apply(adding("Import plans", plans))
+    return SavedProject(
+        project=project,
+        plan_sources={r.source.sha256: r.source for r in ready},
+        plan_drawings={r.drawing_sha256: r.drawing for r in ready},
+        notes=tuple(note for r, p in zip(ready, plans, strict=True) for note in notes_of(r, p)),
+    )
+
+
+def notes_of(ready: ReadyPlan, plan: Plan) -> list[str]:
+    """What to know of a plan that was read: its scale, and what was lost."""
+    name = ready.imported.source_name
+    notes = [f"{name}: {plan.scale_note}"]
+    notes += (f"{name}: {note.text}" for note in ready.imported.report)
+    return notes
+
+
+_US_UNITS_MM = frozenset({MM_PER_UNIT["in"], MM_PER_UNIT["ft"]})
+_UNIT_NAMES = {
+    "mm": "millimetre",
+    "cm": "centimetre",
+    "dm": "decimetre",
+    "m": "metre",
+    "km": "kilometre",
+    "in": "inch",
+    "ft": "foot",
+    "yd": "yard",
+}
+
+
+def _laid_plans(
+    ready: Sequence[ReadyPlan], floors: Sequence[Floor], *, unit: str | None, source: Source
+) -> list[Plan]:
+    plans: list[Plan] = []
+    first_extent: Bounds | None = None
+    for one, floor in zip(ready, floors, strict=True):
+        plan = plan_of(
+            one,
+            floor=floor.id,
+            plan_id=new_id("plan", {p.id for p in plans}, source),
+            unit=unit,
+            beside=plans[0] if plans else None,
+            beside_extent=first_extent,
+        )
+        if not plans:
+            first_extent = extent_of(plan, one.imported)
+        plans.append(plan)
+    return plans
+
+
+def _scale(imported: ImportedPlan, unit: str | None) -> tuple[float, ScaledBy, str]:
+    """Millimetres a unit, on whose authority, and that in words."""
+    if unit is not None:
+        return (
+            MM_PER_UNIT[unit],
+            ScaledBy.USER_UNIT,
+            f"One unit is one {_UNIT_NAMES[unit]}, as told.",
+        )
+    likely = imported.proposals[0]
+    called = _UNIT_NAMES[likely.unit]
+    if imported.is_unscaled:
+        return (
+            likely.mm_per_unit,
+            ScaledBy.NOT_SCALED,
+            f"Not scaled: the file does not say its unit; one {called} is a guess. "
+            "Calibrate it by a known distance.",
+        )
+    by_header = any("header" in reason for reason in likely.reasons)
+    return (
+        likely.mm_per_unit,
+        ScaledBy.FILE_HEADER if by_header else ScaledBy.EVIDENCE,
+        f"One unit is one {called}. {' '.join(likely.reasons)}".strip(),
+    )
+
+
+def _overlap_share(one: Bounds, other: Bounds) -> float:
+    """The area two extents share, as a share of the lesser's."""
+    across = min(one[2], other[2]) - max(one[0], other[0])
+    up = min(one[3], other[3]) - max(one[1], other[1])
+    areas = [(b[2] - b[0]) * (b[3] - b[1]) for b in (one, other)]
+    if across <= 0 or up <= 0 or min(areas) <= 0:
+        return 0.0
+    return across * up / min(areas)

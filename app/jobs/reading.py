@@ -1,0 +1,116 @@
+"""Jobs that only read a project file: check it, list its runs, take it off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from app.checks.finding import Finding, Severity
+from app.design.design import Design
+from app.editor.deriving import evaluate, parts_of
+from app.exports.csv_file import csv_bytes, save_csv, save_csv_folder
+from app.exports.saving import save
+from app.exports.takeoff_workbook import takeoff_workbook
+from app.jobs.progress_parts import Part
+from app.model.project import Project
+from app.progress import Progress, Silent
+from app.routing.results import RunStatus
+from app.sheets.runs_table import runs_table
+from app.sheets.takeoff_tables import takeoff_tables
+from app.standards import RuleSet
+from app.storage.project_file import load_project
+from app.takeoff.takeoff import take_off as measured
+
+
+@dataclass(frozen=True, slots=True)
+class ReadProject:
+    """A project file and what follows from it; `notes` tell what of the file was damaged."""
+
+    design: Design
+    notes: tuple[str, ...]
+
+    @property
+    def project(self) -> Project:
+        return self.design.project
+
+
+@dataclass(frozen=True, slots=True)
+class CheckReport:
+    """What the checks have to say. `failing_runs` are ports whose run counts and fails."""
+
+    read: ReadProject
+    findings: tuple[Finding, ...]
+    waived: tuple[Finding, ...]
+    failing_runs: tuple[str, ...]
+
+    @property
+    def passes(self) -> bool:
+        """Whether no counted run fails and nothing else fails, waived matters apart."""
+        return not self.failing_runs and all(f.severity != Severity.FAIL for f in self.findings)
+
+
+def read_project(
+    path: Path, *, rules: RuleSet | None = None, progress: Progress | None = None
+) -> ReadProject:
+    """The project of a file and its design. Raises UnreadableProject, and Cancelled."""
+    watch = Silent() if progress is None else progress
+    saved = load_project(path, progress=Part(watch, 0.0, 0.4))
+    design = evaluate(saved.project, rules=rules, progress=Part(watch, 0.4, 1.0))
+    return ReadProject(design, saved.notes)
+
+
+def check(
+    path: Path, *, rules: RuleSet | None = None, progress: Progress | None = None
+) -> CheckReport:
+    """Check a project file. Raises UnreadableProject, and Cancelled."""
+    read = read_project(path, rules=rules, progress=progress)
+    design = read.design
+    waived = tuple(f for f in design.findings if f.waived)
+    answered_for = {thing for f in waived for thing in f.things}
+    runs = design.runs
+    failing = runs.counted & (runs.status >= int(RunStatus.OVER))
+    ports = (runs.port_ids[row] for row in failing.nonzero()[0].tolist())
+    return CheckReport(
+        read=read,
+        findings=tuple(f for f in design.findings if not f.waived),
+        waived=waived,
+        failing_runs=tuple(p for p in ports if p not in answered_for),
+    )
+
+
+def runs_csv(design: Design, path: Path) -> None:
+    """Write every run with its parts. Raises ExportFailed."""
+    save_csv(path, runs_table(design, parts_of=parts_of))
+
+
+def runs_csv_bytes(design: Design) -> bytes:
+    """Every run with its parts, as CSV."""
+    return csv_bytes(runs_table(design, parts_of=parts_of))
+
+
+def take_off(
+    design: Design, path: Path, *, date: str = "", rules: RuleSet | None = None
+) -> list[Path]:
+    """Write the takeoff; gives the files written. Raises ExportFailed.
+
+    A workbook where the path ends in .xlsx; the order alone where it ends in .csv; else a
+    folder, made if need be, with one CSV a part.
+    """
+    takeoff = measured(design, rules=rules)
+    if path.suffix.lower() == ".xlsx":
+        save(path, takeoff_workbook(design, takeoff, date=date))
+        return [path]
+    tables = takeoff_tables(design, takeoff)
+    if path.suffix.lower() == ".csv":
+        save_csv(path, tables[0])
+        return [path]
+    path.mkdir(exist_ok=True)
+    return save_csv_folder(path, tables)
+
+
+def takeoff_files(design: Design, path: Path, *, rules: RuleSet | None = None) -> list[Path]:
+    """The files that `take_off` would write."""
+    if path.suffix.lower() in (".xlsx", ".csv"):
+        return [path]
+    tables = takeoff_tables(design, measured(design, rules=rules))
+    return [path / f"{table.key}.csv" for table in tables]
