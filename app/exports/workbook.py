@@ -235,11 +235,10 @@ def footer(sheet_title: str, title: TitleBlock) -> str:
     """The title block at the foot of every page; a user's `&` is no code there."""
     revision = f" · revision {title.revision}" if title.revision else ""
     tail = f"&C{_plain(sheet_title)}&R&P / &N"
-    left = _plain(f"{title.project}{revision}")
-    room = FOOTER_MOST - len(tail) - len("&L")
-    if len(left) > room:
-        left = left[:room].rstrip("&")
-    return f"&L{left}{tail}"
+    left = f"{title.project}{revision}"
+    while len(_plain(left)) > FOOTER_MOST - len(tail) - len("&L"):
+        left = left[:-1]
+    return f"&L{_plain(left)}{tail}" if left else tail
 
 
 def _plain(text: str) -> str:
