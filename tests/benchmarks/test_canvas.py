@@ -65,7 +65,7 @@ def view(qtbot: QtBot) -> Iterator[CanvasView]:
     canvas.resize(*SIZE_PX)
     qtbot.addWidget(canvas)
     canvas.show()
-    qtbot.waitUntil(lambda: canvas.is_sharp, timeout=60_000)
+    qtbot.waitUntil(lambda: canvas.is_settled, timeout=60_000)
     yield canvas
     canvas.shut()
 
@@ -143,7 +143,7 @@ def test_frames(view: CanvasView, qtbot: QtBot) -> None:
     }
     view.fit()
     view.zoom_by(6)
-    qtbot.waitUntil(lambda: view.is_sharp, timeout=60_000)
+    qtbot.waitUntil(lambda: view.is_settled, timeout=60_000)
     rows["pan, six times nearer"] = frames(view, pans(view, 80))
     print("\n" + table(rows))
     for name, ms in rows.items():

@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 import shapely
-from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from app.editor.measures import format_area
@@ -22,32 +21,20 @@ from app.model.entities import (
     Riser,
     Space,
 )
-from app.model.vocabulary import Units
-from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.floor_picture import FloorPicture, line_of
-from app.ui.canvas.label_placer import Label, Occupied
-from app.ui.canvas.outlet_stamps import COUNT_FROM_PX, MARK_FROM_PX, MIDDLE, spot_offset
-from app.ui.canvas.pathway_marks import pieces_of
+from app.ui.canvas.label_obstacles import LabelWishes, obstacles, rows_within, within
+from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
+from app.ui.canvas.outlet_stamps import COUNT_FROM_PX, MIDDLE, spot_offset
 from app.ui.canvas.pathway_painter import load_level
 from app.ui.canvas.place_painter import place_point, place_reach_px
 from app.ui.canvas.space_painter import label_spot, space_area_mm2
 
 PLACE_RANK, SPACE_RANK, PATHWAY_RANK, OUTLET_RANK = 0, 1, 2, 3
 OUTLET_LABELS_MOST = 700
-"""More outlets than this in sight: their numbers would be a grey mass."""
+OUTLET_LABEL_PITCH_PX = 40.0
+"""More outlets than this in sight, or closer to one another: numbers would be a grey mass."""
 
 LOAD_TEXT_ROLES = ("ink_soft", "ink", "near_text", "over_text")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LabelWishes:
-    """What the labels depend on besides the floor."""
-
-    camera: Camera
-    view: Box
-    outlet_px: int
-    units: Units
-    loads_shown: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,38 +57,27 @@ class FloorLabels:
         self._spots: dict[str, _SpaceSpot] = {}
         self._widths: dict[tuple[str, bool], float] = {}
 
-    def labels(self, picture: FloorPicture, wishes: LabelWishes) -> list[Label]:
-        """All that lie in the view."""
-        return [
-            *self._place_labels(picture, wishes),
+    def placed(self, picture: FloorPicture, wishes: LabelWishes) -> list[PlacedLabel]:
+        """All labels that find room in the view.
+
+        Those of frames, risers and the like may lie on an outlet where nothing else is free.
+        """
+        scale = wishes.camera.px_per_mm
+        occupied = Occupied()
+        boxes = obstacles(picture, wishes)
+        for box in boxes.places:
+            occupied.take(box)
+        for box in (*boxes.lines, *boxes.texts, *boxes.outlets):
+            occupied.avoid(box)
+        first = place_labels(list(self._place_labels(picture, wishes)), occupied, scale)
+        for box in boxes.outlets:
+            occupied.take(box)
+        others = [
             *self._space_labels(picture, wishes),
             *self._pathway_labels(picture, wishes),
             *self._outlet_labels(picture, wishes),
         ]
-
-    def obstacles(self, picture: FloorPicture, wishes: LabelWishes) -> Occupied:
-        """Symbols that no label may lie on, in pixels from the site's origin."""
-        occupied = Occupied()
-        scale = wishes.camera.px_per_mm
-        for place in picture.places.values():
-            at = place_point(picture.project, place, picture.floor_id)
-            if at is not None and _within(wishes.view, *at):
-                reach = place_reach_px(place, wishes.camera)
-                occupied.take(_box_about(at[0] * scale, -at[1] * scale, reach))
-        drawn: list[Pathway | OutdoorDuct] = [*picture.pathways.values(), *picture.ducts.values()]
-        for thing in drawn:
-            for x0, y0, x1, y1 in (pieces_of(line_of(thing)) * scale).tolist():
-                if x0 == x1 or y0 == y1:
-                    box = QRectF(QPointF(x0, -y0), QPointF(x1, -y1)).normalized()
-                    occupied.avoid(box.adjusted(-5, -5, 5, 5))
-        if wishes.outlet_px >= MARK_FROM_PX:
-            rows = picture.outlets
-            half = wishes.outlet_px * 0.5
-            for row in _rows_within(rows.xy_mm, wishes.view):
-                dx, dy = spot_offset(MIDDLE, float(rows.turn_deg[row]), wishes.outlet_px)
-                x, y = rows.xy_mm[row]
-                occupied.take(_box_about(x * scale + dx, -y * scale - dy, half))
-        return occupied
+        return first + place_labels(others, occupied, scale)
 
     # --- spaces ---------------------------------------------------------------------------
 
@@ -112,7 +88,7 @@ class FloorLabels:
             if spot is None or spot.space is not space:
                 spot = _space_spot(space)
             known[space.id] = spot
-            if _within(wishes.view, spot.x_mm, spot.y_mm):
+            if within(wishes.view, spot.x_mm, spot.y_mm):
                 yield from self._labels_of_space(spot, wishes)
         self._spots = known
 
@@ -148,7 +124,7 @@ class FloorLabels:
         for place in picture.places.values():
             at = place_point(picture.project, place, picture.floor_id)
             text = place_text(picture, place)
-            if at is None or not text or not _within(wishes.view, *at):
+            if at is None or not text or not within(wishes.view, *at):
                 continue
             away = place_reach_px(place, wishes.camera) + 8
             wide, tall = self._width(text, bold=True) + 4, self._plain.height()
@@ -176,7 +152,7 @@ class FloorLabels:
                 continue
             wide, tall = self._width(text, bold=False) + 6, self._plain.height()
             at = _label_point(thing, wide / wishes.camera.px_per_mm)
-            if at is None or not _within(wishes.view, *at):
+            if at is None or not within(wishes.view, *at):
                 continue
             level = load_level(fill) if wishes.loads_shown else None
             yield Label(
@@ -195,10 +171,11 @@ class FloorLabels:
     # --- outlets ----------------------------------------------------------------------------
 
     def _outlet_labels(self, picture: FloorPicture, wishes: LabelWishes) -> Iterator[Label]:
-        if wishes.outlet_px < COUNT_FROM_PX:
+        crowded = wishes.outlet_pitch_px < OUTLET_LABEL_PITCH_PX
+        if wishes.outlet_px < COUNT_FROM_PX or crowded:
             return
         rows = picture.outlets
-        seen = _rows_within(rows.xy_mm, wishes.view)
+        seen = rows_within(rows.xy_mm, wishes.view)
         if len(seen) > OUTLET_LABELS_MOST:
             return
         tall = self._plain.height()
@@ -309,18 +286,3 @@ def _around(wide: float, tall: float, away: float) -> tuple[tuple[float, float],
         (away * 0.7, away * 0.7),
         (-away * 0.7 - wide, away * 0.7),
     )
-
-
-def _box_about(x: float, y: float, reach: float) -> QRectF:
-    return QRectF(x - reach, y - reach, 2 * reach, 2 * reach)
-
-
-def _within(view: Box, x: float, y: float) -> bool:
-    return view[0] <= x <= view[2] and view[1] <= y <= view[3]
-
-
-def _rows_within(xy_mm: Any, view: Box) -> list[int]:
-    x, y = xy_mm[:, 0], xy_mm[:, 1]
-    inside = (x >= view[0]) & (x <= view[2]) & (y >= view[1]) & (y <= view[3])
-    rows: list[int] = inside.nonzero()[0].tolist()
-    return rows

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+import numpy as np
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFont, QPainter
 
@@ -12,13 +13,15 @@ from app.editor.document import Preview
 from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway
 from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.entity_painter import paint_entity, paint_highlight
-from app.ui.canvas.floor_labels import FloorLabels, LabelWishes
+from app.ui.canvas.floor_labels import FloorLabels
 from app.ui.canvas.floor_picture import FloorPicture, Touched
+from app.ui.canvas.label_obstacles import LabelWishes
 from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
 from app.ui.canvas.outlet_painter import OutletPainter
 from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.pathway_painter import PathwayPainter
 from app.ui.canvas.place_painter import paint_place
+from app.ui.canvas.qt_arrays import Floats
 from app.ui.canvas.run_painter import RouteOf, RunPaths
 from app.ui.canvas.runs_shown import chosen_runs, preview_statuses
 from app.ui.canvas.space_painter import SpacePainter
@@ -68,6 +71,7 @@ class FloorPainter:
         self._labels = FloorLabels(font)
         self._placed: _PlacedLabels | None = None
         self._changes = 0
+        self._plan_texts: Floats = np.zeros((0, 5))
         self._built_for: tuple[Any, ...] | None = None
         self._selected_runs: tuple[Any, RunPaths] | None = None
         self._all_runs: RunPaths | None = None
@@ -82,6 +86,11 @@ class FloorPainter:
             self._built_for = None
         if touched.everything or touched.outlets:
             self._outlets.forget_pitch()
+
+    def plans_changed(self, texts: Floats) -> None:
+        """Where the plans in sight have texts of their own; see LabelWishes."""
+        self._plan_texts = texts
+        self._changes += 1
 
     def outlet_px(self, camera: Camera) -> int:
         """The side of an outlet's symbol at this scale."""
@@ -302,14 +311,14 @@ class FloorPainter:
             camera=camera,
             view=region,
             outlet_px=outlet_px,
+            outlet_pitch_px=self._outlets.pitch_px(self.picture.outlets, camera),
             units=self.picture.project.settings.units,
             loads_shown=shown.loads,
+            plan_texts=self._plan_texts,
         )
         if known is not None and not shown.resting:
             return self._thinned(known.placed, camera, wishes)
-        labels = self._labels.labels(self.picture, wishes)
-        occupied = self._labels.obstacles(self.picture, wishes)
-        placed = place_labels(labels, occupied, camera.px_per_mm)
+        placed = self._labels.placed(self.picture, wishes)
         self._placed = _PlacedLabels(stamp, camera.px_per_mm, region, placed)
         return placed
 

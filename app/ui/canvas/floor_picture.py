@@ -225,3 +225,22 @@ def spots_of(place: Entity) -> list[tuple[float, float]]:
         return [(float(x), float(y)) for x, y in (place.lower, place.upper)]
     x, y = getattr(place, "x_mm", None), getattr(place, "y_mm", None)
     return [] if x is None or y is None else [(float(x), float(y))]
+
+
+def floors_of(thing: Entity) -> tuple[str, ...]:
+    """The ids of the floors a thing is tied to; none for what is on no floor."""
+    names = ("floor", "lower_floor", "upper_floor", "from_floor", "to_floor")
+    found = (getattr(thing, name, None) for name in names)
+    return tuple(f for f in found if f is not None)
+
+
+def box_of(thing: Entity) -> Box | None:
+    """Where a thing is."""
+    if isinstance(thing, Space | Pathway | OutdoorDuct):
+        points = outline_of(thing)
+    else:
+        points = spots_of(thing)
+    if not points:
+        return None
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), min(ys), max(xs), max(ys)

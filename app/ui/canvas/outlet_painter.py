@@ -37,7 +37,7 @@ SIGN_BESIDE_FROM_PX = 14
 
 ANGLE_STEPS = 24
 PALE = 0.3
-CROWDED_SHARE = 0.15
+CROWDED_SHARE = 0.25
 """A floor counts as crowded where this share of its outlets stand closer to one another."""
 
 STAMPS_KEPT = 6
@@ -54,12 +54,16 @@ class OutletPainter:
         """The outlets have moved, come or gone."""
         self._pitch_mm = None
 
-    def size_px(self, rows: OutletRows, camera: Camera, symbol_mm: float) -> int:
-        """The side of a symbol: its size on paper, within what can be read and has room."""
+    def pitch_px(self, rows: OutletRows, camera: Camera) -> float:
+        """How close to one another outlets stand on the screen where they are crowded."""
         if self._pitch_mm is None:
             self._pitch_mm = _pitch_mm(rows.xy_mm)
+        return self._pitch_mm * camera.px_per_mm
+
+    def size_px(self, rows: OutletRows, camera: Camera, symbol_mm: float) -> int:
+        """The side of a symbol: its size on paper, within what can be read and has room."""
         wanted = min(MOST_PX, max(READABLE_PX, look.em(1.85), symbol_mm * camera.px_per_mm))
-        room = self._pitch_mm * camera.px_per_mm * 0.9
+        room = self.pitch_px(rows, camera) * 0.9
         return round(min(wanted, max(LEAST_PX, room)) / 2) * 2
 
     def paint(

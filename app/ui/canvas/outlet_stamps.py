@@ -28,6 +28,8 @@ SIGN_SPOT = (-9.5, 14.5)
 """Where the sign of a run's state stands, in grid units: across from the number."""
 
 LEAST_PEN_PX = 1.0
+HEAVY_FROM_PX = 28.0
+"""A symbol larger than this grows, but its lines do not."""
 
 
 class Look(NamedTuple):
@@ -53,7 +55,13 @@ def paint_outlet(
     painter.scale(1.0, -1.0)
     solid = plain and look.state == State.NEW
     _fill_body(painter, shown, palette, "new" if solid else "sheet")
-    draw_primitives(painter, shown, inks=palette.color, least_pen=LEAST_PEN_PX)
+    draw_primitives(
+        painter,
+        shown,
+        inks=palette.color,
+        least_pen=LEAST_PEN_PX,
+        pen_factor=min(1.0, HEAVY_FROM_PX / side_px),
+    )
 
 
 def _fill_body(

@@ -54,6 +54,9 @@ LINE_HALF_PX = 3.6
 UNITS_PER_HALF = 4.0
 """Grid units in half the width of a pathway drawn at its true width."""
 
+HOOK_SPACING_MM = 1_200.0
+HOOK_LARGER = 1.6
+
 TRUE_WIDTH = 0.0
 """Where a group keeps its marks at true width, among those by scale."""
 
@@ -279,19 +282,23 @@ def _band_marks(style: Style, group: Group) -> QPainterPath:
     path = group.marks.get(TRUE_WIDTH)
     if path is None:
         half = style.width_mm / 2
-        strokes = _marks(style, group, unit_mm=half / UNITS_PER_HALF, half_mm=half)
+        strokes = _marks(style, group, unit_mm=half / UNITS_PER_HALF, half_mm=half, true=True)
         path = group.marks[TRUE_WIDTH] = segments_path(strokes)
     return path
 
 
-def _marks(style: Style, group: Group, *, unit_mm: float, half_mm: float) -> Floats:
+def _marks(
+    style: Style, group: Group, *, unit_mm: float, half_mm: float, true: bool = False
+) -> Floats:
+    """The strokes of a group's hatch; drawn true, one mark of a hook line is one hook."""
     hatch = hatch_of(style.kind)
+    hooks = true and style.kind is PathwayKind.HOOKS
     strokes = marks_along(
         group.pieces,
         hatch.strokes(),
-        unit=unit_mm,
-        half_width=half_mm,
-        spacing=hatch.period * unit_mm,
+        unit=unit_mm * (HOOK_LARGER if hooks else 1.0),
+        half_width=half_mm * (HOOK_LARGER if hooks else 1.0),
+        spacing=HOOK_SPACING_MM if hooks else hatch.period * unit_mm,
     )
     if style.state is not State.TO_REMOVE:
         return strokes
