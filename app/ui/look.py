@@ -115,6 +115,7 @@ def _marks(p: Palette) -> str:
     folder.mkdir(exist_ok=True)
     for name, role, strokes in (
         ("chevron", "ink_soft", (4, 9, 12, 17, 20, 9)),
+        ("chevron-up", "ink_soft", (4, 15, 12, 7, 20, 15)),
         ("check", "on_accent", (5, 12, 10, 18, 19, 6)),
         ("partly", "ink_soft", (6, 12, 18, 12)),
     ):
@@ -187,6 +188,12 @@ def style_sheet(p: Palette) -> str:
     QComboBox::drop-down {{ border: none; width: {em(1.4)}px; }}
     QComboBox::down-arrow {{ image: url({marks}/chevron.png); width: {em(0.8)}px;
         height: {em(0.8)}px; }}
+    QSpinBox::up-button, QSpinBox::down-button {{ border: none; width: {em(1.3)}px;
+        background: transparent; }}
+    QSpinBox::up-arrow {{ image: url({marks}/chevron-up.png); width: {em(0.6)}px;
+        height: {em(0.6)}px; }}
+    QSpinBox::down-arrow {{ image: url({marks}/chevron.png); width: {em(0.6)}px;
+        height: {em(0.6)}px; }}
     QCheckBox::indicator, QListView::indicator {{ width: {em(1)}px; height: {em(1)}px;
         border: 1px solid {p.edge}; border-radius: {em(0.2)}px; background: {p.field}; }}
     QCheckBox::indicator:checked, QListView::indicator:checked {{ border-color: {p.accent};
@@ -216,6 +223,7 @@ def style_sheet(p: Palette) -> str:
         selection-background-color: {p.wash}; selection-color: {p.ink}; outline: 0; }}
     QTableView:focus, QTreeView:focus, QListView:focus {{ border: 1px solid {p.accent}; }}
     QTableView::item:focus {{ border: 1px solid {p.accent}; }}
+    QListView::item {{ padding: {em(0.2)}px {em(0.3)}px; }}
     QHeaderView {{ background: {p.ground}; }}
     QHeaderView::section {{ background: {p.ground}; color: {p.ink_soft}; border: none;
         border-bottom: 1px solid {p.edge}; border-right: 1px solid {p.line};

@@ -37,7 +37,7 @@ class AboutDialog(Dialog):
     """Three leaves: the program, cautions, licence."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("About Drawcord", f"Version {program_version()}", parent, wide=46, high=38)
+        super().__init__("About Drawcord", f"Version {program_version()}", parent, wide=46, high=32)
         tabs = QTabWidget(self)
         tabs.addTab(self._program(), "The program")
         tabs.addTab(self._cautions(), "Cautions")

@@ -29,7 +29,7 @@ class Dialog(QDialog):
         if sentence:
             self.column.addWidget(words(sentence, "soft", self))
         self.buttons = QDialogButtonBox(self)
-        self.resize(look.em(wide), look.em(high) if high else self.sizeHint().height())
+        self._wide, self._high = look.em(wide), look.em(high)
 
     def finish(self, verb: str = "", *, cancel: str = "Cancel") -> QPushButton | None:
         """Put the buttons below everything; the verb's button accepts."""
@@ -38,6 +38,8 @@ class Dialog(QDialog):
             leading = self.buttons.addButton(verb, QDialogButtonBox.ButtonRole.AcceptRole)
             leading.setProperty("leading", True)
             leading.setDefault(True)
+            leading.style().unpolish(leading)
+            leading.style().polish(leading)
             self.buttons.accepted.connect(self.accept)
         role = QDialogButtonBox.ButtonRole.RejectRole
         closing = self.buttons.addButton(cancel, role)
@@ -45,6 +47,11 @@ class Dialog(QDialog):
         if leading is None:
             closing.setDefault(True)
         self.column.addWidget(self.buttons)
+        high = self._high or max(
+            self.column.totalHeightForWidth(self._wide), self.sizeHint().height()
+        )
+        screen = self.screen().availableGeometry()
+        self.resize(min(self._wide, screen.width()), min(high, screen.height()))
         return leading
 
     def keep_on_top_of_nothing(self) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFormLayout, QLineEdit, QWidget
 
 from app.checks.finding import Finding, Severity
@@ -74,7 +74,7 @@ class FindingDialog(Dialog):
         for thing in things[:MOST_THINGS]:
             button = link(name_of(project, thing), self)
             button.clicked.connect(lambda _=False, t=thing: self._go(t))
-            self.column.addWidget(button)
+            self.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         if len(things) > MOST_THINGS:
             more = len(things) - MOST_THINGS
             self.column.addWidget(words(f"and {more} more", "soft", self))
@@ -96,7 +96,7 @@ class FindingDialog(Dialog):
             )
             back = link("Let it speak again", self)
             back.clicked.connect(self._unwaive)
-            self.column.addWidget(back)
+            self.column.addWidget(back, 0, Qt.AlignmentFlag.AlignLeft)
             return
         form = QFormLayout()
         self._reason = QLineEdit(self)
@@ -108,7 +108,7 @@ class FindingDialog(Dialog):
         self.column.addLayout(form)
         button = link("Waive this finding", self)
         button.clicked.connect(self._waive)
-        self.column.addWidget(button)
+        self.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
 
     def _waive(self) -> None:
         session, key = self._session, self._finding.key

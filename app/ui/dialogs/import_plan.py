@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QButtonGroup,
     QComboBox,
@@ -35,6 +36,9 @@ UNIT_WORDS = {
     "ft": "feet",
     "yd": "yards",
 }
+
+LIKELY_SHOWN = 3
+ANOTHER, NOT_KNOWN = 100, 101
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,14 +100,15 @@ class ImportPlanDialog(Dialog):
         column.setSpacing(look.em(0.25))
         column.addWidget(heading("What is one drawing unit?", self))
         self._unit_group = QButtonGroup(self)
-        for index, proposal in enumerate(self._imported.proposals):
+        proposals = self._imported.proposals
+        for index, proposal in enumerate(proposals[:LIKELY_SHOWN]):
             self._add_unit(column, index, proposal)
+        column.addLayout(self._other_units(proposals[LIKELY_SHOWN:]))
         later = QRadioButton("Not known: calibrate it on two points", self)
-        self._unit_group.addButton(later, len(self._imported.proposals))
+        self._unit_group.addButton(later, NOT_KNOWN)
         column.addWidget(later)
-        sure = bool(self._imported.proposals) and not self._imported.is_unscaled
-        first = self._unit_group.button(0 if sure else len(self._imported.proposals))
-        first.setChecked(True)
+        sure = bool(proposals) and not self._imported.is_unscaled
+        self._unit_group.button(0 if sure else NOT_KNOWN).setChecked(True)
         self._unit_group.idClicked.connect(lambda _: self._unit_chosen())
         self._said = words("", "soft", self)
         column.addWidget(self._said)
@@ -121,6 +126,30 @@ class ImportPlanDialog(Dialog):
             column.addStretch(1)
         return column
 
+    def _other_units(self, proposals: tuple[UnitProposal, ...]) -> QHBoxLayout:
+        """The less likely units, in one row."""
+        row = QHBoxLayout()
+        button = QRadioButton("Another:", self)
+        self._unit_group.addButton(button, ANOTHER)
+        self._other = QComboBox(self)
+        self._other.setAccessibleName("Another unit")
+        for proposal in proposals:
+            self._other.addItem(UNIT_WORDS.get(proposal.unit, proposal.unit), proposal)
+            self._other.setItemData(
+                self._other.count() - 1, " ".join(proposal.reasons), Qt.ItemDataRole.ToolTipRole
+            )
+        self._other.activated.connect(lambda _: self._take_other())
+        row.addWidget(button)
+        row.addWidget(self._other)
+        row.addStretch(1)
+        for widget in (button, self._other):
+            widget.setVisible(bool(proposals))
+        return row
+
+    def _take_other(self) -> None:
+        self._unit_group.button(ANOTHER).setChecked(True)
+        self._unit_chosen()
+
     def _report_heading(self) -> str:
         count = len(self._imported.report)
         return "Nothing was lost." if not count else "What to know about it"
@@ -132,7 +161,7 @@ class ImportPlanDialog(Dialog):
         self._unit_group.addButton(button, index)
         column.addWidget(button)
         if proposal.reasons:
-            reasons = words("; ".join(proposal.reasons) + ".", "soft", self)
+            reasons = words(" ".join(proposal.reasons), "soft", self)
             reasons.setFont(look.small_font())
             reasons.setContentsMargins(look.em(1.6), 0, 0, look.em(0.2))
             column.addWidget(reasons)
@@ -194,8 +223,10 @@ class ImportPlanDialog(Dialog):
 
     def _chosen_proposal(self) -> UnitProposal | None:
         index = self._unit_group.checkedId()
-        proposals = self._imported.proposals
-        return proposals[index] if 0 <= index < len(proposals) else None
+        if index == ANOTHER:
+            other: UnitProposal | None = self._other.currentData()
+            return other
+        return self._imported.proposals[index] if 0 <= index < LIKELY_SHOWN else None
 
     def choice(self) -> ImportChoice:
         """What was chosen. Raises InputProblem for a level that is no length."""

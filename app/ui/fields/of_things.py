@@ -549,10 +549,16 @@ def shared_fields(types: set[type[Entity]]) -> tuple[Field, ...]:
     if not types:
         return ()
     ordered = sorted(types, key=lambda t: t.__name__)
-    first, rest = FIELDS.get(ordered[0], ()), ordered[1:]
-    keys = [{(f.key, f.sort) for f in FIELDS.get(t, ())} for t in rest]
-    plain = [f for f in first if f.get is None or not rest]
-    return tuple(f for f in plain if all((f.key, f.sort) in k for k in keys))
+    first = FIELDS.get(ordered[0], ())
+    if len(ordered) == 1:
+        return first
+    keys = [{(f.key, f.sort) for f in FIELDS.get(t, ()) if _is_plain(f)} for t in ordered]
+    return tuple(f for f in first if all((f.key, f.sort) in k for k in keys))
+
+
+def _is_plain(field: Field) -> bool:
+    """Whether a field is read alike from things of any type that have it."""
+    return field.get is None and field.none_word is None and field.shown_if is None
 
 
 __all__ = [

@@ -19,7 +19,9 @@ def words(text: str = "", role: str = "", parent: QWidget | None = None) -> QLab
     label = QLabel(text, parent)
     label.setWordWrap(True)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+    policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Maximum)
+    policy.setHeightForWidth(True)
+    label.setSizePolicy(policy)
     if role:
         label.setProperty("role", role)
     return label

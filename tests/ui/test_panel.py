@@ -1,0 +1,96 @@
+"""The panel: what is selected is shown, and edited together."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QLineEdit
+from pytestqt.qtbot import QtBot
+
+from app.model.vocabulary import State
+from app.ui.fields.editors import ChoiceEditor, LineEditor
+from app.ui.panel.panel import Panel
+from app.ui.session import Session
+
+
+def panel_of(qtbot: QtBot, session: Session) -> Panel:
+    panel = Panel(session)
+    qtbot.addWidget(panel)
+    panel.resize(320, 700)
+    panel.show()
+    panel.show_floor(next(iter(session.project.floors)))
+    panel.refresh()
+    return panel
+
+
+def line(panel: Panel, key: str) -> QLineEdit:
+    editor = panel.form_with(key).editor(key)
+    assert isinstance(editor, LineEditor)
+    return editor.line
+
+
+def combo(panel: Panel, key: str) -> QComboBox:
+    editor = panel.form_with(key).editor(key)
+    assert isinstance(editor, ChoiceEditor)
+    return editor.combo
+
+
+def type_into(qtbot: QtBot, field: QLineEdit, text: str) -> None:
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def test_nothing_selected_speaks_of_the_floor(qtbot: QtBot, session: Session) -> None:
+    panel = panel_of(qtbot, session)
+    assert line(panel, "level_mm").text() == "0.00 m"
+    type_into(qtbot, line(panel, "name"), "Ground")
+    assert next(iter(session.project.floors.values())).name == "Ground"
+
+
+def test_many_show_what_they_share_and_are_edited_together(qtbot: QtBot, session: Session) -> None:
+    panel = panel_of(qtbot, session)
+    session.select(session.project.outlets)
+    panel.refresh()
+    assert line(panel, "number").text() == ""
+    assert line(panel, "number").placeholderText() == "several"
+    assert line(panel, "height_mm").placeholderText() == "as its kind: 0.45 m"
+    type_into(qtbot, line(panel, "height_mm"), "1.1")
+    assert {o.height_mm for o in session.project.outlets.values()} == {1_100}
+    choice = combo(panel, "state")
+    choice.setCurrentIndex(choice.findText("existing"))
+    choice.activated.emit(choice.currentIndex())
+    assert {o.state for o in session.project.outlets.values()} == {State.EXISTING}
+    session.undo()
+    session.undo()
+    assert {o.height_mm for o in session.project.outlets.values()} == {None}
+
+
+def test_a_length_that_is_none_is_marked_and_nothing_changes(
+    qtbot: QtBot, session: Session
+) -> None:
+    panel = panel_of(qtbot, session)
+    session.select(["outlet-00000001"])
+    panel.refresh()
+    field = line(panel, "height_mm")
+    type_into(qtbot, field, "high")
+    assert field.property("wrong") is True
+    assert "no length" in field.toolTip()
+    assert session.document.revision == 0
+
+
+def test_a_pathway_is_set_to_a_height_with_all_its_points(qtbot: QtBot, session: Session) -> None:
+    panel = panel_of(qtbot, session)
+    session.select(["pathway-00000001"])
+    panel.refresh()
+    type_into(qtbot, line(panel, "height_mm"), "2.7 m")
+    vertices = session.project.pathways["pathway-00000001"].vertices
+    assert {v[2] for v in vertices} == {2_700}
+
+
+def test_things_of_two_sorts_share_their_common_fields(qtbot: QtBot, session: Session) -> None:
+    panel = panel_of(qtbot, session)
+    session.select(["outlet-00000001", "pathway-00000001"])
+    panel.refresh()
+    choice = combo(panel, "provided_by")
+    choice.setCurrentIndex(choice.findText("by others"))
+    choice.activated.emit(choice.currentIndex())
+    assert session.project.outlets["outlet-00000001"].provided_by == "others"
+    assert session.project.pathways["pathway-00000001"].provided_by == "others"
