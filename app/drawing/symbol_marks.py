@@ -39,10 +39,11 @@ class SymbolDrawing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class StateLook(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """How a state is drawn: ink role; widths of outline and mark, dashes, in grid units.
+    """How a state is drawn: ink role; widths of outline and mark, in grid units.
 
-    `fill`: solid marks are filled, else only outlined. `crossed`: struck out. `leaving`: struck
-    once, with an arrow head.
+    `dashes` are those of the outline: the marks inside would not survive them. `fill`: solid
+    marks are filled, else only outlined. `crossed`: struck out. `leaving`: struck once, with an
+    arrow head.
     """
 
     ink: str
@@ -111,8 +112,9 @@ def drawn(
 
 
 def _stroke(look: StateLook, *, bold: bool) -> Stroke:
-    width = look.outline if bold else look.mark
-    return Stroke(ink=look.ink, width_mm=width, dashes_mm=look.dashes)
+    if bold:
+        return Stroke(ink=look.ink, width_mm=look.outline, dashes_mm=look.dashes)
+    return Stroke(ink=look.ink, width_mm=look.mark)
 
 
 def _drawn_mark(mark: Mark, look: StateLook, stroke: Stroke, layer: str) -> Primitive:

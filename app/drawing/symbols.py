@@ -15,6 +15,7 @@ import msgspec
 from app.drawing.font_metrics import text_width_mm
 from app.drawing.primitives import (
     Arc,
+    Bounds,
     FilledPath,
     Line,
     Point,
@@ -40,12 +41,11 @@ Direction = Literal["up", "down", "through"]
 RunSign = Literal["near", "over", "no_route"]
 
 _FALLBACK = "generic"
-_STRIKE = 11.0
-"""Half the length of the strokes that strike a symbol out, along x and y."""
 _ARROW = 6.0
 _QUARTER_DEG = 90.0
-_MIDDLE_OF_OUTLET = (0.0, 8.0)
-_MIDDLE_OF_THING = (0.0, 0.0)
+_STRUCK_OUTLET = (-11.0, -1.5, 11.0, 13.5)
+_STRUCK_THING = (-11.0, -11.0, 11.0, 11.0)
+"""The box whose diagonals strike a symbol out: left, bottom, right, top, clear of the count."""
 
 
 def outlet_symbol_names() -> tuple[str, ...]:
@@ -91,7 +91,7 @@ def outlet_symbol(
     made += drawn(_outlet_kind(name).marks, look, layer)
     if ports is not None:
         made.append(_count_text(str(ports), drawings.count, look, layer))
-    return (*made, *_struck(look, layer, _MIDDLE_OF_OUTLET))
+    return (*made, *_struck(look, layer, _STRUCK_OUTLET))
 
 
 @cache
@@ -102,7 +102,7 @@ def thing_symbol(name: str, *, state: str = "new", layer: str = "things") -> tup
     """
     look = state_look(state)
     made = drawn(thing_drawings().things[name].marks, look, layer)
-    return (*made, *_struck(look, layer, _MIDDLE_OF_THING))
+    return (*made, *_struck(look, layer, _STRUCK_THING))
 
 
 @cache
@@ -113,7 +113,7 @@ def riser_symbol(
     look, drawings = state_look(state), thing_drawings()
     made = drawn(drawings.risers[kind].marks, look, layer)
     made += drawn(drawings.arrows[direction].marks, look, layer)
-    return (*made, *_struck(look, layer, _MIDDLE_OF_THING))
+    return (*made, *_struck(look, layer, _STRUCK_THING))
 
 
 @cache
@@ -170,18 +170,16 @@ def _count_text(count: str, place: PortCount, look: StateLook, layer: str) -> Te
     )
 
 
-def _struck(look: StateLook, layer: str, middle: Point) -> tuple[Primitive, ...]:
+def _struck(look: StateLook, layer: str, box: Bounds) -> tuple[Primitive, ...]:
     """The strokes over a thing that goes: a cross, or one stroke that ends in an arrow head."""
-    x, y = middle
+    left, bottom, right, top = box
     stroke = Stroke(ink=look.ink, width_mm=look.outline)
-    low, high = (x - _STRIKE, y - _STRIKE), (x + _STRIKE, y + _STRIKE)
-    rising = Line(layer=layer, start=low, end=high, stroke=stroke)
+    falling = Line(layer=layer, start=(right, bottom), end=(left, top), stroke=stroke)
     if look.crossed:
-        left, right = (x - _STRIKE, y + _STRIKE), (x + _STRIKE, y - _STRIKE)
-        return rising, Line(layer=layer, start=left, end=right, stroke=stroke)
+        return falling, Line(layer=layer, start=(left, bottom), end=(right, top), stroke=stroke)
     if look.leaving:
-        head = ((high[0] - _ARROW, high[1]), high, (high[0], high[1] - _ARROW))
-        return rising, Polyline(layer=layer, points=head, stroke=stroke)
+        head = ((left + _ARROW, top), (left, top), (left, top - _ARROW))
+        return falling, Polyline(layer=layer, points=head, stroke=stroke)
     return ()
 
 
