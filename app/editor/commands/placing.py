@@ -1,14 +1,12 @@
 """Making things: outlets, frames, pathways, boxes, risers, ducts, spaces."""
 
 from collections.abc import Collection, Sequence
-from typing import TypeVar
 
-import msgspec
 from msgspec.structs import replace
 
 from app.editor.asking import InputProblem
 from app.editor.commands.numbering import numbered
-from app.editor.commands.ports import port_ids, ports_of_kind
+from app.editor.commands.outlets import NEW, Standing, need_floor
 from app.editor.commands.shapes import flat
 from app.editor.commands.vertices import outline_problem, without_repeats
 from app.editor.wording import counted, name_of
@@ -21,10 +19,8 @@ from app.model.entities import (
     Demarcation,
     DropOut,
     Entity,
-    Floor,
     Frame,
     OutdoorDuct,
-    Outlet,
     Pathway,
     Point,
     Riser,
@@ -43,74 +39,7 @@ from app.model.vocabulary import (
     State,
 )
 
-E = TypeVar("E", bound=Entity)
 LEAST_VERTICES = 2
-MOST_AT_ONCE = 5_000
-
-
-class Standing(msgspec.Struct, frozen=True, kw_only=True):
-    """The state, phase and provider of what is made."""
-
-    state: State = State.NEW
-    phase: int = 0
-    provided_by: ProvidedBy = ProvidedBy.US
-
-
-NEW = Standing()
-
-
-class OutletPlace(msgspec.Struct, frozen=True, kw_only=True):
-    """Where an outlet goes and how it is turned. `kind` None: the kind of the command."""
-
-    x_mm: int
-    y_mm: int
-    rotation_mdeg: int = 0
-    kind: str | None = None
-
-
-def place_outlets(
-    project: Project,
-    places: Sequence[OutletPlace],
-    *,
-    floor_id: str,
-    kind_id: str,
-    pattern: str,
-    height_mm: int | None = None,
-    standing: Standing = NEW,
-    retired: Collection[str] = (),
-    source: Source = random_characters,
-) -> Patch:
-    """Outlets with their ports and numbers, in the order of the places."""
-    _need_floor(project, floor_id)
-    if not places:
-        raise InputProblem("There is no room for an outlet here.")
-    if len(places) > MOST_AT_ONCE:
-        raise InputProblem(f"That would be {len(places)} outlets; place them in smaller lots.")
-    taken, ports = set(project.outlets), port_ids(project)
-    made: list[Entity] = []
-    for place in places:
-        kind = project.outlet_kinds.get(place.kind or kind_id)
-        if kind is None:
-            raise InputProblem("Choose a kind of outlet first.")
-        outlet_id = new_id("outlet", taken, source)
-        taken.add(outlet_id)
-        made.append(
-            Outlet(
-                id=outlet_id,
-                floor=floor_id,
-                kind=kind.id,
-                x_mm=place.x_mm,
-                y_mm=place.y_mm,
-                rotation_mdeg=place.rotation_mdeg,
-                height_mm=height_mm,
-                ports=ports_of_kind(kind, ports, source),
-                state=standing.state,
-                phase=standing.phase,
-                provided_by=standing.provided_by,
-            )
-        )
-    made = numbered(project, made, pattern, retired=retired)
-    return adding(f"Place {counted(made)}", made)
 
 
 def place_frame(
@@ -124,7 +53,7 @@ def place_frame(
     source: Source = random_characters,
 ) -> Patch:
     """A frame; a main one plays the building's and the floor's distributor."""
-    _need_floor(project, floor_id)
+    need_floor(project, floor_id)
     roles: tuple[FrameRole, ...] = (FrameRole.FLOOR,)
     if kind is FrameKind.MAIN:
         roles = (FrameRole.BUILDING, FrameRole.FLOOR)
@@ -148,7 +77,7 @@ def place_candidate(
     project: Project, *, floor_id: str, at: Point, source: Source = random_characters
 ) -> Patch:
     """A place where a frame could stand."""
-    _need_floor(project, floor_id)
+    need_floor(project, floor_id)
     candidate = Candidate(
         id=new_id("candidate", project.candidates, source),
         floor=floor_id,
@@ -168,7 +97,7 @@ def place_demarcation(
     source: Source = random_characters,
 ) -> Patch:
     """The point where a carrier's property ends; it stands and is by others."""
-    _need_floor(project, floor_id)
+    need_floor(project, floor_id)
     point = Demarcation(
         id=new_id("demarcation", project.demarcations, source),
         floor=floor_id,
@@ -182,7 +111,7 @@ def place_demarcation(
 
 def add_pathway(project: Project, pathway: Pathway, *, source: Source = random_characters) -> Patch:
     """A pathway as drawn; its id and number are given here."""
-    _need_floor(project, pathway.floor)
+    need_floor(project, pathway.floor)
     line = replace(
         pathway,
         id=new_id("pathway", project.pathways, source),
@@ -309,7 +238,7 @@ def _refuse_second(
 
 def add_riser(project: Project, riser: Riser, *, source: Source = random_characters) -> Patch:
     """A riser as drawn; its id and number are given here."""
-    lower, upper = _need_floor(project, riser.lower_floor), _need_floor(project, riser.upper_floor)
+    lower, upper = need_floor(project, riser.lower_floor), need_floor(project, riser.upper_floor)
     if lower.building != upper.building:
         raise InputProblem("A riser joins floors of one building; draw an outdoor duct instead.")
     if lower.level_mm >= upper.level_mm:
@@ -321,8 +250,8 @@ def add_outdoor_duct(
     project: Project, duct: OutdoorDuct, *, source: Source = random_characters
 ) -> Patch:
     """An outdoor duct as drawn; its id and number are given here."""
-    _need_floor(project, duct.from_floor)
-    _need_floor(project, duct.to_floor)
+    need_floor(project, duct.from_floor)
+    need_floor(project, duct.to_floor)
     line = replace(
         duct,
         id=new_id("outdoor-duct", project.outdoor_ducts, source),
@@ -342,7 +271,7 @@ def add_space(
     source: Source = random_characters,
 ) -> Patch:
     """A room or corridor with these corners."""
-    _need_floor(project, floor_id)
+    need_floor(project, floor_id)
     problem = outline_problem(outline)
     if problem is not None:
         raise InputProblem(f"This makes no room: {problem}")
@@ -358,10 +287,3 @@ def add_space(
 def _made(project: Project, thing: Entity, verb: str) -> Patch:
     [made] = numbered(project, [thing], "")
     return adding(f"{verb} {counted([made])}", [made])
-
-
-def _need_floor(project: Project, floor_id: str) -> Floor:
-    floor = project.floors.get(floor_id)
-    if floor is None:
-        raise InputProblem("That floor is no longer in the project; choose another one.")
-    return floor

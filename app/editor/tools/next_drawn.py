@@ -62,6 +62,7 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     frame_kind: FrameKind = FrameKind.INTERMEDIATE
     space_use: SpaceUse = SpaceUse.OFFICE
     carrier: str = ""
+    plan: str | None = None
     number_pattern: str = "{floor}-{nn}"
     square: bool = True
     snap: bool = True

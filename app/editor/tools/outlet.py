@@ -1,0 +1,137 @@
+"""Outlets placed one by one, turned to the wall they are snapped to."""
+
+from app.editor.asking import InputProblem
+from app.editor.commands.outlets import OutletPlace, drafted_outlets, place_outlets
+from app.editor.measures import parse_angle
+from app.editor.snapping import SnapKind, SnapWish
+from app.editor.tools.next_drawn import chosen_kind
+from app.editor.tools.one_click import standing_of
+from app.editor.tools.overlay import NOTHING, Ghost, Overlay, Role
+from app.editor.tools.quiet import QuietTool, said
+from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
+from app.geometry.similarity import to_mm
+from app.geometry.walls import at_wall
+from app.model.project import Patch, adding
+
+WALLS = (SnapKind.EDGE, SnapKind.PLAN_LINE)
+NO_KIND = "This project has no kind of outlet yet; add one first."
+
+
+def need_kind(context: ToolContext) -> str:
+    """The id of the outlet kind drawn next. Raises InputProblem."""
+    kind = chosen_kind(context.project, context.draws)
+    if kind is None:
+        raise InputProblem(NO_KIND)
+    return kind.id
+
+
+def place_at(pointer: Pointer, rotation_mdeg: int, *, turn_to_wall: bool) -> OutletPlace:
+    """Where an outlet goes: at its wall where the pointer was caught by one."""
+    snap = pointer.snapped
+    if turn_to_wall and snap is not None and snap.line is not None and snap.kind in WALLS:
+        wall = at_wall(pointer.at, snap.line, pointer.raw)
+        return OutletPlace(x_mm=to_mm(wall.x), y_mm=to_mm(wall.y), rotation_mdeg=wall.rotation_mdeg)
+    return OutletPlace(x_mm=pointer.x_mm, y_mm=pointer.y_mm, rotation_mdeg=rotation_mdeg)
+
+
+def commit_outlets(
+    context: ToolContext, places: list[OutletPlace], floor_id: str | None = None
+) -> ToolResult:
+    """The result that places outlets as chosen for what is drawn next."""
+    draws = context.draws
+    try:
+        patch = place_outlets(
+            context.project,
+            places,
+            floor_id=floor_id or context.floor_id,
+            kind_id=need_kind(context),
+            pattern=draws.number_pattern,
+            height_mm=draws.outlet_height_mm,
+            standing=standing_of(context),
+            source=context.source,
+        )
+    except InputProblem as problem:
+        return said(problem)
+    return ToolResult(patch=patch, select=patch.ids)
+
+
+def preview_outlets(
+    context: ToolContext, places: list[OutletPlace], floor_id: str | None = None
+) -> Patch | None:
+    """The patch of outlets as they would stand, without numbers; None where there are none."""
+    kind = chosen_kind(context.project, context.draws)
+    if kind is None or not places:
+        return None
+    made = drafted_outlets(
+        context.project,
+        places,
+        floor_id=floor_id or context.floor_id,
+        kind_id=kind.id,
+        height_mm=context.draws.outlet_height_mm,
+        standing=standing_of(context),
+    )
+    return adding("Place outlets", made)
+
+
+def ghosts_of(patch: Patch | None) -> tuple[Ghost, ...]:
+    if patch is None:
+        return ()
+    things = (c.after for c in patch.changes if c.after is not None)
+    return tuple(Ghost(role=Role.DRAFT, thing=t) for t in things)
+
+
+class OutletTool(QuietTool):
+    """One outlet a click. A typed angle turns those that stand at no wall."""
+
+    name = "Outlet"
+    takes_text = True
+
+    def __init__(self, context: ToolContext) -> None:
+        super().__init__(context)
+        self._pointer: Pointer | None = None
+        self._rotation_mdeg = 0
+
+    def hint(self) -> str:
+        kind = chosen_kind(self.context.project, self.context.draws)
+        if kind is None:
+            return NO_KIND
+        return f"Click where the outlet goes ({kind.name}); near a wall it turns to it"
+
+    def wish(self) -> SnapWish:
+        return SnapWish()
+
+    def _places(self, pointer: Pointer) -> list[OutletPlace]:
+        turn = self.context.draws.turn_to_wall
+        return [place_at(pointer, self._rotation_mdeg, turn_to_wall=turn)]
+
+    def move(self, pointer: Pointer) -> ToolResult:
+        self._pointer = pointer
+        return NOTHING_YET
+
+    def press(self, pointer: Pointer) -> ToolResult:
+        self._pointer = pointer
+        return commit_outlets(self.context, self._places(pointer))
+
+    def type_text(self, text: str) -> ToolResult:
+        try:
+            self._rotation_mdeg = parse_angle(text)
+        except InputProblem as problem:
+            return said(problem)
+        return NOTHING_YET
+
+    def cancel(self) -> bool:
+        turned = self._rotation_mdeg != 0
+        self._rotation_mdeg = 0
+        return turned
+
+    def refresh(self) -> None:
+        self._pointer = None
+
+    def preview_patch(self) -> Patch | None:
+        if self._pointer is None or self.context.floor_id not in self.context.project.floors:
+            return None
+        return preview_outlets(self.context, self._places(self._pointer))
+
+    def overlay(self) -> Overlay:
+        ghosts = ghosts_of(self.preview_patch())
+        return Overlay(ghosts=ghosts) if ghosts else NOTHING
