@@ -203,7 +203,7 @@ def column_width(table: Table, index: int, column: Column) -> float:
     """Characters that a column needs: its hint, or its widest number with its total."""
     if not column.is_number:
         longest = max((len(str(row[index] or "")) for row in table.rows), default=0)
-        return float(min(WIDEST, max(column.width, min(longest + 2, column.width * 2))))
+        return float(max(column.width, min(WIDEST, longest + 2, 2 * column.width)))
     numbers = [total_of(table.rows, index)] if column.total else []
     numbers += [v for row in table.rows if isinstance(v := row[index], int | float)]
     widest = max((_printed_width(v, column.kind, table.units) for v in numbers), default=0)

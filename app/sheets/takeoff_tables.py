@@ -1,5 +1,6 @@
 """The takeoff as tables: one a part."""
 
+from app.checks.cautions import cautions_of
 from app.design.design import Design
 from app.model.entities import CableType
 from app.sheets.backbone_table import end_name
@@ -85,6 +86,10 @@ ASSUMPTION_COLUMNS: tuple[Column, ...] = (
     Column("authority", "Authority", width=34),
     Column("evidence", "Evidence", width=11),
 )
+CAUTION_COLUMNS: tuple[Column, ...] = (
+    Column("title", "Caution", width=24),
+    Column("text", "What to mind", width=110),
+)
 
 
 def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
@@ -96,6 +101,7 @@ def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
         plan_table(design, takeoff),
         takeoff_backbone_table(design, takeoff),
         *(section_table(design, takeoff, section) for section in Section),
+        cautions_table(design),
         assumptions_table(design, takeoff),
     )
     return tuple(t for t in tables if t.rows)
@@ -241,6 +247,14 @@ def takeoff_backbone_table(design: Design, takeoff: Takeoff) -> Table:
         )
     things = [(line.cable,) for line in takeoff.backbone]
     return part_table(design, "backbone_cable", "Backbone", BACKBONE_COLUMNS, rows, things)
+
+
+def cautions_table(design: Design) -> Table:
+    """The usual cautions that concern the project."""
+    cautions = cautions_of(design.project)
+    rows: list[Row] = [(c.title, c.text) for c in cautions]
+    note = "Local code, the site's rules and licensed practice decide."
+    return part_table(design, "cautions", "Cautions", CAUTION_COLUMNS, rows, [()] * len(rows), note)
 
 
 def assumptions_table(design: Design, takeoff: Takeoff) -> Table:
