@@ -54,6 +54,7 @@ class ToolBench(QObject):
         self._makers = makers
         self._hand: Hand | None = None
         self._tool_name = RESTING
+        self._tool: Tool | None = None
         self._hint = ""
         self._waiting: tuple[QPointF, Camera, Modifiers] | None = None
         self._preview: Preview | None = None
@@ -123,6 +124,8 @@ class ToolBench(QObject):
                 resting=self._makers[RESTING],
                 catcher=Catcher(self._document.project),
             )
+            self._tool = self._hand.tool
+            self._know_tool(RESTING)
         else:
             self._hand.show_floor(floor_id)
         self._after()
@@ -138,6 +141,8 @@ class ToolBench(QObject):
             self._hand.rest()
         else:
             self._hand.take(self._makers[name](context))
+        self._tool = self._hand.tool
+        self._know_tool(name)
         self._after()
 
     def catch_on_plans(self, floor_id: str, snappers: Sequence[PlanSnapper]) -> None:
@@ -225,14 +230,13 @@ class ToolBench(QObject):
         self._after()
 
     def _after(self) -> None:
-        """Look at the tool again: its name, its hint, its preview, where the pointer is."""
+        """Look at the tool again: which it is, its hint, its preview, where the pointer is."""
         hand = self._hand
         if hand is None:
             return
-        name = hand.tool.name
-        if name != self._tool_name:
-            self._tool_name = name
-            self.tool_changed.emit(name)
+        if self._tool is not hand.tool:
+            self._tool = hand.tool  # the hand has put a tool away by itself, and rests
+            self._know_tool(RESTING)
         hint = hand.hint()
         if hint != self._hint:
             self._hint = hint
@@ -241,6 +245,11 @@ class ToolBench(QObject):
         if hand.pointer is not None:
             self.pointer_moved.emit(float(hand.pointer.x_mm), float(hand.pointer.y_mm))
         self.changed.emit()
+
+    def _know_tool(self, name: str) -> None:
+        if name != self._tool_name:
+            self._tool_name = name
+            self.tool_changed.emit(name)
 
     def _make_preview(self, hand: Hand) -> None:
         patch = hand.preview_patch()

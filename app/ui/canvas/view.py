@@ -36,7 +36,7 @@ from app.ui.canvas.navigator import Navigator
 from app.ui.canvas.plan_inks import PlanInk
 from app.ui.canvas.plan_scene import DrawingSource, joined
 from app.ui.canvas.question_card import QuestionCard
-from app.ui.canvas.routes import tool_makers
+from app.ui.canvas.routes import TOOL_MAKERS
 from app.ui.canvas.shown_floor import ShownFloor
 from app.ui.canvas.tool_bench import RESTING, ToolBench, ToolMakers
 
@@ -85,7 +85,7 @@ class CanvasView(QWidget):
             document,
             selection,
             rules=load_rules() if rules is None else rules,
-            makers=tool_makers() if tools is None else tools,
+            makers=TOOL_MAKERS if tools is None else tools,
             parent=self,
         )
         self._floor = ShownFloor(document, self._bench, drawings or no_drawings, self)
