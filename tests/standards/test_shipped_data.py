@@ -11,6 +11,7 @@ from app.model import vocabulary
 from app.model.settings import Settings
 from app.resource_files import read_resource, resource_names
 from app.standards import load_rules
+from app.standards.conduit_fill import cable_area_mm2
 
 RULES = load_rules()
 STEMS = {name.removesuffix(".toml") for name in resource_names("standards", suffix=".toml")}
@@ -171,3 +172,36 @@ def test_every_key_that_a_docstring_cites_exists():
     cited = list(cited_keys())
     assert len(cited) > 30
     assert [(file, key) for file, key in cited if key not in known] == []
+
+
+def literal_keys():
+    for path in sorted(APP.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            text = getattr(node, "value", None) if isinstance(node, ast.Constant) else None
+            if isinstance(text, str) and re.fullmatch(r"[a-z_]+(\.[a-z0-9_]+)+", text):
+                stem = text.split(".")[0]
+                if stem in STEMS and not text.endswith(".toml"):
+                    yield path.name, text
+
+
+def test_every_key_that_the_program_asks_for_exists():
+    known = {*RULES.value_keys(), *RULES.table_keys()}
+    asked = list(literal_keys())
+    assert len(asked) > 60
+    # A literal that ends in "_" is the beginning of a key, finished by an f-string.
+    lost = [
+        (file, key)
+        for file, key in asked
+        if key not in known and not (key.endswith("_") and any(k.startswith(key) for k in known))
+    ]
+    assert lost == []
+
+
+def test_hook_openings_take_their_count_of_thin_cables():
+    # practice: 25, 50 and 75 Cat 5e cables of 5.2 mm fill 40 % of the opening
+    table = RULES.table("pathways.sizes_hooks")
+    for opening, cables in zip(
+        table.numbers("opening_mm2"), table.numbers("cat5_cables"), strict=True
+    ):
+        fit = opening * RULES.ratio("pathways.hook_fill") / cable_area_mm2(od_mm=5.2)
+        assert int(fit) == cables
