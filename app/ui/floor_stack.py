@@ -59,6 +59,10 @@ class FloorStack(QWidget):
         self.updateGeometry()
         self.update()
 
+    def show_floor(self, floor_id: str | None) -> None:
+        """Another floor is in view."""
+        self.show_storeys(self._storeys, floor_id)
+
     def step(self, up: int) -> None:
         """Go so many floors up (negative: down)."""
         ids = [s.floor_id for s in self._storeys]

@@ -18,7 +18,7 @@ class ToolEntry:
     icon: str
     tip: str
     shortcut: str = ""
-    heads: str = ""
+    in_column: bool = True
 
 
 TOOLS = (
@@ -40,6 +40,12 @@ TOOLS = (
     ToolEntry("space", "Sp&ace", "space", "Draw the outline of a room or corridor", "A"),
     ToolEntry("measure", "&Measure", "measure", "Measure on the plan", "M"),
     ToolEntry("calibrate", "Cali&brate", "calibrate", "Two points and the true length", "B"),
+    ToolEntry(
+        "move_plan", "Mo&ve a plan", "move_plan", "Move a plan under its floor", "", in_column=False
+    ),
+    ToolEntry(
+        "turn_plan", "&Turn a plan", "move_plan", "Turn a plan under its floor", "", in_column=False
+    ),
 )
 NAMES = {entry.key: entry.name.replace("&", "") for entry in TOOLS}
 
@@ -61,7 +67,11 @@ class ToolColumn(QWidget):
         tools.setContentsMargins(0, 0, 0, 0)
         tools.setSpacing(1)
         for entry in TOOLS:
-            tools.addWidget(self._button(entry, holder))
+            button = self._button(entry, holder)
+            if entry.in_column:
+                tools.addWidget(button)
+            else:
+                button.hide()
         tools.addStretch(1)
         self._column.addWidget(_scrolled(holder, self), 1)
 
@@ -71,7 +81,7 @@ class ToolColumn(QWidget):
         action.setCheckable(True)
         action.setShortcut(QKeySequence(entry.shortcut))
         action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        action.setToolTip(f"{entry.tip} ({entry.shortcut})")
+        action.setToolTip(f"{entry.tip} ({entry.shortcut})" if entry.shortcut else entry.tip)
         action.setData(entry.key)
         action.triggered.connect(lambda _=False, k=entry.key: self.chosen.emit(k))
         self._group.addAction(action)

@@ -164,7 +164,7 @@ class MainWindow(QMainWindow):
         workspace.step_asked.connect(self.do_step)
         workspace.finding_asked.connect(self.show_finding)
         workspace.panel.import_asked.connect(lambda: self.import_plans())
-        workspace.panel.calibrate_asked.connect(lambda _: workspace.take_tool("calibrate"))
+        workspace.panel.tool_asked.connect(workspace.take_tool)
         workspace.panel.unit_asked.connect(self.correct_unit)
         workspace.canvas.files_dropped.connect(self.take_files)
         workspace.canvas.edit_requested.connect(lambda _: self.focus_panel())

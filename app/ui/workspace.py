@@ -208,6 +208,7 @@ class Workspace(QWidget):
 
     def _floor_changed(self, floor_id: str | None) -> None:
         self.panel.show_floor(floor_id)
+        self.floors.show_floor(floor_id)
         self._later.start()
 
     def _floor_may_be_gone(self, _changed: object) -> None:

@@ -42,7 +42,7 @@ class Panel(QWidget):
 
     thing_asked = Signal(str)
     import_asked = Signal()
-    calibrate_asked = Signal(str)
+    tool_asked = Signal(str)
     unit_asked = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -189,7 +189,7 @@ class Panel(QWidget):
             self._add_view(view)
         elif isinstance(one, Plan):
             plan = PlanView(self._session, self._content)
-            plan.calibrate_asked.connect(self.calibrate_asked)
+            plan.tool_asked.connect(self.tool_asked)
             plan.unit_asked.connect(self.unit_asked)
             self._add_view(plan)
 

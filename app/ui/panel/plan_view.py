@@ -1,10 +1,8 @@
 """A plan in the panel: how it was scaled, its unit, and its layers."""
 
-from typing import Any
-
 import msgspec
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QListWidget, QListWidgetItem, QWidget
 
 from app.model.entities import Plan
 from app.model.project import changing
@@ -18,7 +16,7 @@ from app.ui.words import word
 class PlanView(QWidget):
     """Scale and layers of one plan."""
 
-    calibrate_asked = Signal(str)
+    tool_asked = Signal(str)
     unit_asked = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -29,15 +27,20 @@ class PlanView(QWidget):
         self._scale = words("", "", self)
         self._note = words("", "soft", self)
         buttons = QWidget(self)
-        row = QHBoxLayout(buttons)
-        row.setContentsMargins(0, 0, 0, 0)
-        calibrate = link("Calibrate on two points …", buttons)
-        unit = link("Correct the unit …", buttons)
-        calibrate.clicked.connect(lambda: self._emit(self.calibrate_asked))
-        unit.clicked.connect(lambda: self._emit(self.unit_asked))
-        row.addWidget(calibrate)
-        row.addWidget(unit)
-        row.addStretch(1)
+        links = QGridLayout(buttons)
+        links.setContentsMargins(0, 0, 0, 0)
+        links.setVerticalSpacing(0)
+        for place, (text, tool) in enumerate(
+            (
+                ("Calibrate on two points", "calibrate"),
+                ("Correct the unit …", ""),
+                ("Move it under the floor", "move_plan"),
+                ("Turn it under the floor", "turn_plan"),
+            )
+        ):
+            button = link(text, buttons)
+            button.clicked.connect(lambda _=False, t=tool: self._asked(t))
+            links.addWidget(button, place // 2, place % 2)
         self._layers = QListWidget(self)
         self._layers.setMinimumHeight(look.em(12))
         self._layers.itemChanged.connect(self._layer_changed)
@@ -60,9 +63,11 @@ class PlanView(QWidget):
         ):
             box.addWidget(widget)
 
-    def _emit(self, signal: Any) -> None:
-        if self._plan is not None:
-            signal.emit(self._plan.id)
+    def _asked(self, tool: str) -> None:
+        if tool:
+            self.tool_asked.emit(tool)
+        elif self._plan is not None:
+            self.unit_asked.emit(self._plan.id)
 
     def show_plan(self, plan: Plan) -> None:
         """Show a plan; its layers come from its drawing."""

@@ -128,11 +128,10 @@ def places(section: Section) -> list[tuple[float, float]]:
     row = 0
     while len(found) < each and row < MOST_DOTS:
         y = section.od_mm / 2 + row * pitch
-        left, right = _span(section, y)
-        shift = (row % 2) * pitch / 2
-        x = left + section.od_mm / 2 + shift
+        first, last = _centres(section, y)
+        x = first + (row % 2) * pitch / 2
         before = len(found)
-        while x <= right - section.od_mm / 2 + 1e-9 and len(found) < each:
+        while x <= last + 1e-9 and len(found) < each:
             found.append((x, y))
             x += pitch
         row += 1
@@ -141,9 +140,13 @@ def places(section: Section) -> list[tuple[float, float]]:
     return found
 
 
-def _span(section: Section, y: float) -> tuple[float, float]:
+def _centres(section: Section, y: float) -> tuple[float, float]:
+    """The first and last place for a cable's centre at a height; none where first > last."""
+    half_cable = section.od_mm / 2
     if section.outline == "trough":
-        return 0.0, section.width_mm
+        return half_cable, section.width_mm - half_cable
     radius = section.width_mm / 2
-    half = math.sqrt(max(0.0, radius * radius - (y - radius) ** 2))
-    return radius - half, radius + half
+    square = (radius - half_cable) ** 2 - (y - radius) ** 2
+    if square < 0:
+        return (radius, radius) if abs(y - half_cable) < 1e-9 else (1.0, 0.0)
+    return radius - math.sqrt(square), radius + math.sqrt(square)

@@ -1,0 +1,267 @@
+"""The main window: what is where, and what each way in does."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
+from PySide6.QtWidgets import QApplication, QMessageBox
+from pytestqt.qtbot import QtBot
+
+from app.jobs import open_project
+from app.standards import load_rules
+from app.ui import look, recent
+from app.ui.job_steps import Progress
+from app.ui.main import CrashReporter
+from app.ui.window import MainWindow, standing_samples
+
+
+@pytest.fixture
+def window(qtbot: QtBot, dressed: QApplication) -> Iterator[MainWindow]:
+    made = MainWindow(load_rules())
+    qtbot.addWidget(made)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    made._drop_workspace()
+
+
+@pytest.fixture
+def sample(window: MainWindow, qtbot: QtBot) -> MainWindow:
+    window.open_sample(standing_samples()[0][0])
+    qtbot.wait(120)
+    return window
+
+
+def test_it_starts_with_a_page_of_ways_in(window: MainWindow) -> None:
+    page = window.start_page
+    assert page.isVisible()
+    assert {"plan", "project"} <= set(page.doors)
+    assert len(page.doors) == 2 + len(standing_samples())
+    assert not window.menus.named["undo"].isEnabled()
+
+
+def test_the_plan_has_the_room(sample: MainWindow) -> None:
+    sample.resize(1280, 800)
+    QApplication.processEvents()
+    workspace = sample.workspace
+    assert workspace is not None
+    assert workspace.canvas.width() >= 0.60 * 1280
+    assert workspace.canvas.height() >= 0.70 * 800
+
+
+def test_nothing_is_wider_than_the_window_at_any_text_size(
+    sample: MainWindow, qapp: QApplication
+) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    for scale in look.TEXT_SCALES[:4]:
+        look.dress(qapp, scheme="dark", scale=scale, screen_height=800)
+        workspace.dressed_anew()
+        QApplication.processEvents()
+        for button in [*workspace.bottom._counts.values()]:
+            assert button.width() >= button.minimumSizeHint().width()
+            assert button.geometry().right() <= workspace.bottom.width()
+
+
+def test_a_tool_letter_works_on_the_plan_and_not_while_typing(
+    sample: MainWindow, qtbot: QtBot
+) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    workspace.canvas.setFocus()
+    qtbot.keyClick(workspace.canvas, Qt.Key.Key_P)
+    assert workspace.canvas.tool == "pathway"
+    qtbot.keyClick(workspace.canvas, Qt.Key.Key_Escape)
+    assert workspace.canvas.tool == "select"
+    sample.focus_panel()
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    qtbot.keyClick(focused, Qt.Key.Key_P)
+    assert workspace.canvas.tool == "select"
+
+
+def test_the_drawer_opens_closes_and_keeps_its_height(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    drawer = workspace.drawer
+    closed = drawer.height()
+    qtbot.keyClick(sample, Qt.Key.Key_1, Qt.KeyboardModifier.ControlModifier)
+    assert drawer.open_key == "outlets"
+    assert drawer.view("outlets").model.rowCount() == len(workspace.session.project.outlets)
+    workspace.split.setSizes([200, 500])
+    high = drawer.height()
+    qtbot.keyClick(sample, Qt.Key.Key_1, Qt.KeyboardModifier.ControlModifier)
+    QApplication.processEvents()
+    assert drawer.height() == closed
+    qtbot.keyClick(sample, Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
+    QApplication.processEvents()
+    assert abs(drawer.height() - high) <= 2
+
+
+def test_a_double_click_in_a_table_goes_to_the_floor(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    view = workspace.drawer.open_table("outlets")
+    project = workspace.session.project
+    far = next(o for o in project.outlets.values() if o.floor != workspace.floor_id)
+    slot = view.model.slot_of(far.id)
+    assert slot is not None
+    index = view.model.index(slot, 0)
+    view.grid.scrollTo(index)
+    spot = view.grid.visualRect(index).center()
+    qtbot.mouseClick(view.grid.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    qtbot.mouseDClick(view.grid.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    assert workspace.floor_id == far.floor
+    assert workspace.session.selection.ids == (far.id,)
+
+
+def test_floors_are_stepped_by_keys(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    first = workspace.floor_id
+    qtbot.keyClick(sample, Qt.Key.Key_PageUp)
+    assert workspace.floor_id != first
+    qtbot.keyClick(sample, Qt.Key.Key_PageDown)
+    assert workspace.floor_id == first
+
+
+def test_undo_is_named_and_everything_comes_back(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    session = workspace.session
+    before = session.project
+    session.select(list(before.outlets)[:2])
+    sample.edit().duplicate()
+    sample.edit().delete()
+    undo = sample.menus.named["undo"]
+    assert "Delete" in undo.text()
+    qtbot.keyClick(sample, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(sample, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert session.project == before
+    assert not undo.isEnabled()
+
+
+def test_saving_and_opening_again_gives_the_same(
+    sample: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "own.drawcord"
+    monkeypatch.setattr(
+        "app.ui.project_files.QFileDialog.getSaveFileName", lambda *_: (str(path), "")
+    )
+    workspace = sample.workspace
+    assert workspace is not None
+    project = workspace.session.project
+    assert sample.save()
+    assert not sample.isWindowModified()
+    assert recent.recent_files()[0] == path
+    sample._drop_workspace()
+    opened = open_project(path, state=tmp_path / "other")
+    assert opened.project == project
+    opened.document().close()
+
+
+def test_closing_asks_about_unsaved_edits(
+    sample: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    asked: list[str] = []
+
+    def answer(_parent: object, sentence: str, verbs: list[str]) -> None:
+        asked.append(sentence)
+
+    monkeypatch.setattr("app.ui.project_files.choose", answer)
+    workspace.session.select(list(workspace.session.project.outlets)[:1])
+    sample.edit().delete()
+    assert sample.isWindowModified()
+    assert not sample.close()
+    assert sample.workspace is workspace
+    assert "not saved" in asked[0]
+
+
+def test_a_file_that_is_open_elsewhere_is_told_in_words(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window.new_project()
+    path = tmp_path / "shared.drawcord"
+    monkeypatch.setattr(
+        "app.ui.project_files.QFileDialog.getSaveFileName", lambda *_: (str(path), "")
+    )
+    assert window.save()
+    asked: list[str] = []
+
+    def answer(_parent: object, sentence: str, verbs: list[str]) -> int:
+        asked.append(sentence)
+        return 0
+
+    monkeypatch.setattr("app.ui.project_files.choose", answer)
+    other = MainWindow(load_rules())
+    other.open_path(path)
+    assert "is open already" in asked[0]
+    assert other.workspace is not None
+    assert other.workspace.session.document.path is None
+    other._drop_workspace()
+    other.deleteLater()
+
+
+def test_a_damaged_file_is_refused_in_one_sentence(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "torn.drawcord"
+    path.write_bytes(b"PK\x03\x04 and no more")
+    said: list[str] = []
+    monkeypatch.setattr("app.ui.project_files.say", lambda _p, sentence, **_: said.append(sentence))
+    window.open_path(path)
+    assert window.workspace is None
+    assert len(said) == 1
+    assert "torn.drawcord" in said[0]
+
+
+def test_a_project_let_fall_is_opened(window: MainWindow, tmp_path: Path, qtbot: QtBot) -> None:
+    from app.resource_files import sample_path
+
+    path = tmp_path / "fallen.drawcord"
+    path.write_bytes(sample_path(standing_samples()[-1][0]).read_bytes())
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path))])
+    drop = QDropEvent(
+        QPointF(20, 20),
+        Qt.DropAction.CopyAction,
+        data,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    window.start_page.dropEvent(drop)
+    assert window.workspace is not None
+    assert window.workspace.session.document.path == path
+
+
+def test_the_way_of_the_job_leads_to_the_tool(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    button = workspace.job_bar.button("frames")
+    assert button.step is not None
+    assert button.step.progress is Progress.DONE
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton, pos=QPoint(20, 10))
+    assert workspace.canvas.tool == "frame"
+
+
+def test_a_fault_of_the_program_says_so(window: MainWindow) -> None:
+    dialog = CrashReporter(window).dialog("Traceback: details")
+    assert isinstance(dialog, QMessageBox)
+    assert "journal" in dialog.text()
+    assert "details" in dialog.detailedText()
+    dialog.deleteLater()
+
+
+def test_every_menu_entry_has_a_mnemonic_and_no_two_share_a_key(sample: MainWindow) -> None:
+    keys: dict[str, str] = {}
+    for name, actions in sample.menus.groups:
+        for action in actions:
+            assert "&" in action.text(), f"{name}: {action.text()}"
+            for shortcut in action.shortcuts():
+                text = shortcut.toString()
+                assert text not in keys, f"{text}: {action.text()} and {keys[text]}"
+                keys[text] = action.text()
