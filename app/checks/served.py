@@ -1,6 +1,7 @@
 """What frames serve and spaces hold: the counts that some checks compare with their limits."""
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Container, Mapping
 
 import numpy as np
 
@@ -36,25 +37,30 @@ def ports_at_frames(runs: Runs, project: Project) -> dict[str, int]:
 
 
 def areas_served_m2(
-    runs: Runs, project: Project, space_of: Mapping[str, str | None]
+    runs: Runs,
+    project: Project,
+    space_of: Mapping[str, str | None],
+    *,
+    frame_ids: Container[str] | None = None,
 ) -> dict[str, float]:
     """The area each frame serves: of each space the share of its runs that end there.
 
-    Spaces without a routed run count for nobody.
+    Spaces without a routed run count for nobody. `frame_ids`: only these frames are told.
     """
-    spaces = list(project.spaces)
-    index_of = {space: i for i, space in enumerate(spaces)}
-    space_index = np.array(
-        [index_of.get(space_of.get(o) or "", -1) for o in runs.outlet_ids], dtype=np.int64
+    # One pass in C: for the many runs this must cost no more than an edit may.
+    served = Counter(
+        zip(map(space_of.get, runs.outlet_ids), runs.frame_index.tolist(), strict=True)
     )
-    held = (space_index >= 0) & (runs.frame_index >= 0)
-    counts = np.zeros((len(spaces), len(runs.frame_ids)))
-    np.add.at(counts, (space_index[held], runs.frame_index[held]), 1.0)
-    total = counts.sum(axis=1, keepdims=True)
-    share = np.divide(counts, total, out=np.zeros_like(counts), where=total > 0)
-    areas = np.array([space_area_m2(s) for s in project.spaces.values()])
-    served = areas @ share if spaces else np.zeros(len(runs.frame_ids))
-    return dict(zip(runs.frame_ids, served.tolist(), strict=True))
+    totals: dict[str, int] = {}
+    for (space, frame), count in served.items():
+        if space is not None and frame >= 0:
+            totals[space] = totals.get(space, 0) + count
+    areas = {f: 0.0 for f in runs.frame_ids if frame_ids is None or f in frame_ids}
+    for (space, frame), count in served.items():
+        if space is not None and frame >= 0 and runs.frame_ids[frame] in areas:
+            share = count / totals[space]
+            areas[runs.frame_ids[frame]] += share * space_area_m2(project.spaces[space])
+    return areas
 
 
 def placed_outlets(

@@ -56,7 +56,7 @@ def frame_row(design: Design, frame_id: str) -> Row | None:
     frame = design.project.frames.get(frame_id)
     if frame is None:
         return None
-    areas = areas_served_m2(design.runs, design.project, design.space_of)
+    areas = areas_served_m2(design.runs, design.project, design.space_of, frame_ids={frame_id})
     return _frame(design, frame, areas.get(frame_id, 0.0))
 
 

@@ -1,5 +1,6 @@
 """The spaces: area, outlets required and placed, ports, frames."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from app.checks.served import space_area_m2
@@ -42,7 +43,7 @@ class _Held:
 def spaces_table(design: Design) -> Table:
     """All spaces in the project's order."""
     spaces = design.project.spaces
-    held = _held(design)
+    held = _held(design, design.project.outlets)
     return Table(
         key=KEY,
         title="Spaces",
@@ -58,13 +59,16 @@ def space_row(design: Design, space_id: str) -> Row | None:
     space = design.project.spaces.get(space_id)
     if space is None:
         return None
-    return _space(design, space, _held(design).get(space_id, _Held()))
+    own = [o for o, s in design.space_of.items() if s == space_id]
+    return _space(design, space, _held(design, own).get(space_id, _Held()))
 
 
-def _held(design: Design) -> dict[str, _Held]:
+def _held(design: Design, outlet_ids: Iterable[str]) -> dict[str, _Held]:
+    """What each space holds of these outlets."""
     project, runs = design.project, design.runs
     held: dict[str, _Held] = {}
-    for outlet in project.outlets.values():
+    for outlet_id in outlet_ids:
+        outlet = project.outlets[outlet_id]
         space = design.space_of.get(outlet.id)
         if space is None or outlet.state is State.TO_REMOVE:
             continue

@@ -7,7 +7,7 @@ import numpy as np
 from app.model.project import Project
 from app.model.vocabulary import ProvidedBy
 from app.routing.results import IntArray, Runs
-from app.takeoff.states import is_pulled, is_removed, state_of
+from app.takeoff.states import PULLED, REMOVED, state_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,9 +50,9 @@ def pulled_runs(project: Project, runs: Runs) -> PulledRuns:
     for outlet in project.outlets.values():
         for port in outlet.ports:
             state = state_of(outlet, port)
-            if is_removed(state):
+            if state in REMOVED:
                 removed.append(port.id)
-            if is_pulled(state):
+            if state in PULLED:
                 if frames[row] >= 0:
                     routed.append(row)
                 else:

@@ -17,7 +17,7 @@ from app.sizing.panels import share_of
 from app.standards import RuleSet
 from app.takeoff.lines import Section, Tally
 from app.takeoff.panel_needs import panel_sort
-from app.takeoff.states import is_pulled, is_removed, state_of
+from app.takeoff.states import PULLED, REMOVED, state_of
 
 PLATES = {
     Fixture.FACEPLATE: "Faceplate",
@@ -83,7 +83,7 @@ def pulled_ports(project: Project) -> list[PulledPort]:
         (outlet, port)
         for outlet in project.outlets.values()
         for port in outlet.ports
-        if is_pulled(state_of(outlet, port))
+        if state_of(outlet, port) in PULLED
     ]
 
 
@@ -179,7 +179,7 @@ def count_removed_cables(project: Project, tally: Tally) -> None:
     """Cables that come out: abandoned cable is fire load and takes room."""
     for outlet in project.outlets.values():
         for port in outlet.ports:
-            if is_removed(state_of(outlet, port)):
+            if state_of(outlet, port) in REMOVED:
                 tally.add(
                     Section.REMOVAL,
                     "Cable to remove",

@@ -9,7 +9,7 @@ from app.model.entities import CableType, Outlet, Port
 from app.model.project import Project
 from app.routing.results import Runs
 from app.sizing.panels import PanelNeed, panels_for
-from app.takeoff.states import is_ended_after, is_ended_today, state_of
+from app.takeoff.states import ENDED_AFTER, ENDED_TODAY, state_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,24 +35,31 @@ def panels_of_frame(project: Project, runs: Runs, frame_id: str) -> tuple[FrameP
     """The panels of one frame, by sort of cable in alphabetical order."""
     index = runs.frame_ids.index(frame_id) if frame_id in runs.frame_ids else -2
     rows: list[int] = np.flatnonzero(runs.frame_index == index).tolist()
-    by_sort: dict[str, list[tuple[Outlet, Port]]] = {}
+    sort_of = {c.id: panel_sort(c) for c in project.cable_types.values()}
+    today: dict[str, int] = {}
+    after: dict[str, list[str]] = {}
     for outlet, port in ports_of_rows(project, runs, rows):
-        sort = panel_sort(project.cable_types[port.cable_type])
-        by_sort.setdefault(sort, []).append((outlet, port))
+        state, sort = state_of(outlet, port), sort_of[port.cable_type]
+        ended = after.setdefault(sort, [])
+        if state in ENDED_AFTER:
+            ended.append(port.id)
+        if state in ENDED_TODAY:
+            today[sort] = today.get(sort, 0) + 1
     settings = project.settings
-    found = []
-    for sort in sorted(by_sort):
-        pairs = by_sort[sort]
-        states = [state_of(o, p) for o, p in pairs]
-        need = panels_for(
-            ports_existing=sum(map(is_ended_today, states)),
-            ports_after=sum(map(is_ended_after, states)),
-            growth_percent=settings.growth_percent,
-            panel_ports=settings.panel_ports,
+    return tuple(
+        FramePanels(
+            frame=frame_id,
+            sort=sort,
+            need=panels_for(
+                ports_existing=today.get(sort, 0),
+                ports_after=len(after[sort]),
+                growth_percent=settings.growth_percent,
+                panel_ports=settings.panel_ports,
+            ),
+            ports=tuple(after[sort]),
         )
-        ports = tuple(p.id for o, p in pairs if is_ended_after(state_of(o, p)))
-        found.append(FramePanels(frame=frame_id, sort=sort, need=need, ports=ports))
-    return tuple(found)
+        for sort in sorted(after)
+    )
 
 
 def ports_of_rows(

@@ -13,21 +13,11 @@ def state_of(outlet: Outlet, port: Port) -> State:
     return outlet.state if port.state is None else port.state
 
 
-def is_pulled(state: State) -> bool:
-    """Whether a new cable is pulled."""
-    return state in {State.NEW, State.TO_RELOCATE}
-
-
-def is_removed(state: State) -> bool:
-    """Whether a cable that lies there today comes out."""
-    return state in {State.TO_REMOVE, State.TO_RELOCATE}
-
-
-def is_ended_today(state: State) -> bool:
-    """Whether a panel port is taken before the work."""
-    return state in {State.EXISTING, State.TO_REMOVE, State.TO_RELOCATE}
-
-
-def is_ended_after(state: State) -> bool:
-    """Whether a panel port is taken after the work."""
-    return state in {State.EXISTING, State.NEW, State.TO_RELOCATE}
+PULLED = frozenset({State.NEW, State.TO_RELOCATE})
+"""A new cable is pulled."""
+REMOVED = frozenset({State.TO_REMOVE, State.TO_RELOCATE})
+"""A cable that lies there today comes out."""
+ENDED_TODAY = frozenset({State.EXISTING, State.TO_REMOVE, State.TO_RELOCATE})
+"""A panel port is taken before the work."""
+ENDED_AFTER = frozenset({State.EXISTING, State.NEW, State.TO_RELOCATE})
+"""A panel port is taken after the work."""
