@@ -185,7 +185,7 @@ def start_journal(
         written_by=__version__,
         path=None if path is None else str(path.resolve()),
         after=after,
-        base=None if base is None else base_of(base),
+        base=base_of(base),
     )
     number = after.number
     try:

@@ -25,6 +25,9 @@ _HEAD_BYTES = 11
 """Letter, space, eight digits, space."""
 
 
+NO_BASE = msgspec.Raw(b"null")
+
+
 class Start(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The first line. The journal continues the state `after`, or the project in `base` (of a
     project that has no file yet), and belongs to the file at `path`."""
@@ -35,7 +38,11 @@ class Start(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     written_by: str = ""
     path: str | None = None
     after: JournalMark
-    base: msgspec.Raw | None = None
+    base: msgspec.Raw = NO_BASE
+
+    @property
+    def has_base(self) -> bool:
+        return bytes(self.base) != bytes(NO_BASE)
 
 
 class JournalPath(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -66,8 +73,10 @@ def framed(sort: bytes, payload: bytes) -> bytes:
     return b"%b %08x %b\n" % (sort, zlib.crc32(payload), payload)
 
 
-def base_of(project: Project) -> msgspec.Raw:
-    """A whole project as part of a start line."""
+def base_of(project: Project | None) -> msgspec.Raw:
+    """A whole project, or none, as part of a start line."""
+    if project is None:
+        return NO_BASE
     return msgspec.Raw(msgspec.json.encode(list(project.entities())))
 
 

@@ -143,13 +143,13 @@ def journals_of(
 
 def unsaved_projects(found: Sequence[FoundJournal]) -> tuple[FoundJournal, ...]:
     """The journals of projects that never had a file."""
-    return tuple(j for j in found if j.content.path is None and j.content.start.base is not None)
+    return tuple(j for j in found if j.content.path is None and j.content.start.has_base)
 
 
 def base_project(journal: FoundJournal) -> Project:
     """The project that a journal without a file begins with. Raises UnreadableJournal."""
     start = journal.content.start
-    if start.base is None:
+    if not start.has_base:
         raise UnreadableJournal("it belongs to a file")
     try:
         project = project_of(start.base, start.schema)
@@ -193,7 +193,7 @@ def journals_set_aside(state: Path) -> tuple[FoundJournal, ...]:
 def drop_if_empty(journal: FoundJournal) -> bool:
     """Remove a journal that holds no edit and no unsaved project; whether it did."""
     content = journal.content
-    empty = not content.entries and not content.damaged and content.start.base is None
+    empty = not content.entries and not content.damaged and not content.start.has_base
     if empty:
         remove_journal(journal.folder)
     return empty
