@@ -116,6 +116,7 @@ class TileStore(QObject):
         self._tiles: OrderedDict[tuple[Hashable, TileAt], QPixmap] = OrderedDict()
         self._asked: tuple[Hashable, float, int, int, int, int] | None = None
         self._missing = 0
+        self._needed = 0
         self._most_bytes = MOST_BYTES
         self._scale_seen = 0.0
         self._rest = QTimer(self)
@@ -160,7 +161,7 @@ class TileStore(QObject):
         view = camera.visible()
         needed = list(tiles_over(view, scale, within=scene.reach))
         missing = [t for t in needed if (scene.key, t) not in self._tiles]
-        self._missing = len(missing)
+        self._missing, self._needed = len(missing), len(needed)
         self._most_bytes = max(MOST_BYTES, 2 * len(needed) * TILE_BYTES)
         if missing:
             self._paint_stand_ins(painter, camera, pixel_ratio, scale)
@@ -242,7 +243,8 @@ class TileStore(QObject):
             later += tiles_over(scene.box, self._overview_scale(), within=scene.box)
         known = set(missing)
         extra = [t for t in later if t not in known and (scene.key, t) not in self._tiles]
-        self._worker.want(scene, [*missing, *extra])
+        spare = self._most_bytes // TILE_BYTES - len(known) - 2 * self._needed
+        self._worker.want(scene, [*missing, *extra[: max(0, spare)]])
 
     def _take(self, key: Hashable, tile: TileAt, image: QImage) -> None:
         self._tiles[(key, tile)] = QPixmap.fromImage(image)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import msgspec
-from PySide6.QtCore import QObject, QPointF, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, QPointF, QTimer, Signal
 
 from app.editor.asking import Answer, Question
 from app.editor.document import Document, Preview
@@ -22,6 +22,8 @@ from app.ui.canvas.live_lengths import Line, live_lines
 
 ToolMakers = Mapping[str, Callable[[ToolContext], Tool]]
 RESTING = "select"
+FRAME_MS = 16
+"""Moves of the pointer are taken in no more often than this."""
 
 
 class ToolBench(QObject):
@@ -60,9 +62,9 @@ class ToolBench(QObject):
         self._preview: Preview | None = None
         self._moving: frozenset[str] = frozenset()
         self._lines: list[Line] = []
+        self._since_move = QElapsedTimer()
         self._next_frame = QTimer(self)
         self._next_frame.setSingleShot(True)
-        self._next_frame.setInterval(0)
         self._next_frame.timeout.connect(self.flush)
 
     # --- what is shown --------------------------------------------------------------------
@@ -165,7 +167,8 @@ class ToolBench(QObject):
         """The pointer is elsewhere; taken in once a frame."""
         self._waiting = (at, camera, held)
         if not self._next_frame.isActive():
-            self._next_frame.start()
+            rest = FRAME_MS - self._since_move.elapsed() if self._since_move.isValid() else 0
+            self._next_frame.start(max(0, rest))
 
     def flush(self) -> None:
         """Take in the last move that waits."""
@@ -174,6 +177,7 @@ class ToolBench(QObject):
             return
         at, camera, held = self._waiting
         self._waiting = None
+        self._since_move.restart()
         x, y = camera.to_model(at.x(), at.y())
         self._settle(self._hand.move(x, y, 1 / camera.px_per_mm, held))
 

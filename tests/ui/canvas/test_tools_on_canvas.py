@@ -1,0 +1,160 @@
+"""Tools in the hand, by real mouse and key events."""
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.ui.canvas import CanvasView
+from tests.ui.canvas.building import GROUND
+from tests.ui.canvas.conftest import MakeView, walls
+
+LEFT = Qt.MouseButton.LeftButton
+NO_SNAP = Qt.KeyboardModifier.AltModifier
+
+
+def spot(view: CanvasView, x_mm: float, y_mm: float) -> QPoint:
+    at = view.camera.to_screen(x_mm, y_mm)
+    return QPoint(round(at.x()), round(at.y()))
+
+
+def click(view: CanvasView, x_mm: float, y_mm: float) -> None:
+    at = spot(view, x_mm, y_mm)
+    QTest.mouseMove(view, at)
+    QApplication.processEvents()
+    QTest.mouseClick(view, LEFT, NO_SNAP, at)
+    QApplication.processEvents()
+
+
+def move(view: CanvasView, x_mm: float, y_mm: float) -> None:
+    QTest.mouseMove(view, spot(view, x_mm, y_mm))
+    view.bench.flush()
+
+
+def mm_per_px(view: CanvasView) -> float:
+    return 1 / view.camera.px_per_mm
+
+
+def test_an_outlet_is_placed_where_one_clicks(view: CanvasView, qtbot: QtBot) -> None:
+    project = view._document.project
+    with qtbot.waitSignal(view.tool_changed) as told:
+        view.set_tool("outlet")
+    assert told.args == ["outlet"]
+    click(view, 9_000, 3_000)
+    after = view._document.project
+    (new,) = [o for o in after.outlets.values() if o.id not in project.outlets]
+    assert new.floor == GROUND
+    assert abs(new.x_mm - 9_000) <= 2 * mm_per_px(view)
+    assert abs(new.y_mm - 3_000) <= 2 * mm_per_px(view)
+    assert view.tool == "outlet"
+
+
+def test_the_hint_follows_the_tool(view: CanvasView, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(view.hint_changed) as told:
+        view.set_tool("pathway")
+    assert told.args == [view.hint]
+    assert "Click" in view.hint
+
+
+def test_the_pointer_is_told_in_millimetres(view: CanvasView, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(view.pointer_moved) as told:
+        move(view, 15_000, -2_000)
+    assert abs(told.args[0] - 15_000) <= 2 * mm_per_px(view)
+    assert abs(told.args[1] + 2_000) <= 2 * mm_per_px(view)
+
+
+def test_a_pathway_is_drawn_by_clicks_and_ended_by_enter(view: CanvasView) -> None:
+    before = view._document.project.pathways
+    view.set_tool("pathway")
+    click(view, 2_000, 9_500)
+    click(view, 10_000, 9_500)
+    click(view, 10_000, 12_000)
+    QTest.keyClick(view, Qt.Key.Key_Return)
+    (new,) = [p for i, p in view._document.project.pathways.items() if i not in before]
+    assert len(new.vertices) == 3
+
+
+def test_a_typed_length_is_exact(view: CanvasView) -> None:
+    before = view._document.project.pathways
+    view.set_tool("pathway")
+    click(view, 2_000, 9_500)
+    move(view, 9_000, 9_500)
+    QTest.keyClicks(view, "4.5")
+    assert view.bench.entry == "4.5"
+    QTest.keyClick(view, Qt.Key.Key_Return)
+    assert view.bench.entry == ""
+    QTest.keyClick(view, Qt.Key.Key_Return)
+    (new,) = [p for i, p in view._document.project.pathways.items() if i not in before]
+    (x0, y0, _), (x1, y1, _) = new.vertices
+    assert (x1 - x0, y1 - y0) == (4_500, 0)
+
+
+def test_letters_stay_shortcuts_until_something_is_typed(view: CanvasView) -> None:
+    view.set_tool("outlet")
+    QTest.keyClicks(view, "m")
+    assert view.bench.entry == ""
+    view.set_tool("pathway")
+    click(view, 2_000, 9_500)
+    QTest.keyClicks(view, "4m")
+    assert view.bench.entry == "4m"
+    QTest.keyClick(view, Qt.Key.Key_Backspace)
+    assert view.bench.entry == "4"
+
+
+def test_escape_drops_what_was_begun_then_the_tool(view: CanvasView) -> None:
+    project = view._document.project
+    view.set_tool("pathway")
+    click(view, 2_000, 9_500)
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert view.tool == "pathway"
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert view.tool == "select"
+    assert view._document.project is project
+
+
+def test_the_draft_is_painted_and_taken_away(view: CanvasView) -> None:
+    view.set_tool("space")
+    empty = view.grab().toImage()
+    click(view, 2_000, 9_500)
+    move(view, 6_000, 12_000)
+    assert view.grab().toImage() != empty
+    assert view.bench.overlay.lines
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert not view.bench.overlay.lines
+
+
+def test_the_plan_catches_the_pointer(make_view: MakeView, qtbot: QtBot) -> None:
+    from app.model.project import Project
+    from tests.ui.canvas.building import floors, kinds, plan
+
+    view = make_view(Project([*floors(), *kinds(), plan()]), drawing=walls())
+    view.set_tool("outlet")
+    hand = view.bench.hand
+    assert hand is not None
+    qtbot.waitUntil(lambda: bool(hand.catcher.plans.get(GROUND)))
+    corner = spot(view, 24_000, 7_500)
+    QTest.mouseMove(view, corner + QPoint(4, -3))
+    view.bench.flush()
+    assert hand.pointer is not None
+    assert hand.pointer.at == (24_000, 7_500)
+    assert view.bench.overlay.cue is not None
+
+
+def test_many_moves_in_one_frame_are_taken_in_once(view: CanvasView, qtbot: QtBot) -> None:
+    view.set_tool("measure")
+    click(view, 2_000, 2_000)
+    told: list[tuple[float, float]] = []
+    view.pointer_moved.connect(lambda x, y: told.append((x, y)))
+    for step in range(40):
+        QTest.mouseMove(view, spot(view, 3_000 + step * 100, 2_500), delay=0)
+    qtbot.wait(40)
+    assert 1 <= len(told) < 20
+    assert abs(told[-1][0] - 6_900) <= 2 * mm_per_px(view)
+
+
+def test_the_floor_is_changed_under_a_tool(view: CanvasView) -> None:
+    view.set_tool("outlet")
+    view.set_floor("floor-00000002")
+    assert view.tool == "outlet"
+    click(view, 3_000, 3_000)
+    assert any(o.floor == "floor-00000002" for o in view._document.project.outlets.values())
