@@ -13,8 +13,9 @@ import numpy as np
 
 from app.checks.backbone_length import check_backbone
 from app.checks.ceiling_height import check_heights
+from app.checks.conduit_crowded import check_count_table
 from app.checks.conduit_section import check_conduit
-from app.checks.fill_level import check_fill
+from app.checks.fill_level import Carrier, check_fill
 from app.checks.finding import Finding, in_order
 from app.checks.frame_size import check_frame_area, check_frame_ports
 from app.checks.leg_length import check_legs
@@ -33,6 +34,7 @@ from app.checks.wording import duct_name, pathway_name, riser_name
 from app.model.entities import Waiver
 from app.model.project import Project
 from app.routing.results import BackboneRoute, Fill, Runs
+from app.sizing.fill import FillLimits
 from app.sizing.pathway_fill import FillRules, duct_limits, pathway_limits, riser_limits
 from app.standards import RuleSet
 
@@ -148,15 +150,8 @@ def check_pathways(facts: Facts, pathway_ids: Iterable[str]) -> list[Finding]:
         found += check_conduit(
             pathway, boxes.get(pathway_id, []), floor, project.settings, facts.rules
         )
-        if pathway_id in facts.fills:
-            found += check_fill(
-                pathway,
-                facts.fills[pathway_id],
-                pathway_limits(pathway, fill_rules=facts.fill_rules),
-                name=pathway_name(pathway, floor),
-                floor=pathway.floor,
-                rules=facts.rules,
-            )
+        limits = pathway_limits(pathway, fill_rules=facts.fill_rules)
+        found += _fill(facts, pathway, limits, pathway_name(pathway, floor), pathway.floor)
     return found
 
 
@@ -166,15 +161,8 @@ def check_risers(facts: Facts, riser_ids: Iterable[str]) -> list[Finding]:
     for riser_id in riser_ids:
         riser = project.risers[riser_id]
         found += check_riser_ends(riser, project.settings)
-        if riser_id in facts.fills:
-            found += check_fill(
-                riser,
-                facts.fills[riser_id],
-                riser_limits(riser, fill_rules=facts.fill_rules),
-                name=riser_name(riser),
-                floor=riser.lower_floor,
-                rules=facts.rules,
-            )
+        limits = riser_limits(riser, fill_rules=facts.fill_rules)
+        found += _fill(facts, riser, limits, riser_name(riser), riser.lower_floor)
     return found
 
 
@@ -183,15 +171,8 @@ def check_ducts(facts: Facts, duct_ids: Iterable[str]) -> list[Finding]:
     found = []
     for duct_id in duct_ids:
         duct = facts.project.outdoor_ducts[duct_id]
-        if duct_id in facts.fills:
-            found += check_fill(
-                duct,
-                facts.fills[duct_id],
-                duct_limits(duct, fill_rules=facts.fill_rules),
-                name=duct_name(duct),
-                floor=duct.from_floor,
-                rules=facts.rules,
-            )
+        limits = duct_limits(duct, fill_rules=facts.fill_rules)
+        found += _fill(facts, duct, limits, duct_name(duct), duct.from_floor)
     return found
 
 
@@ -249,6 +230,16 @@ def check_numbers(facts: Facts) -> list[Finding]:
         *check_duplicates("frames", frames),
         *check_duplicates("pathways", pathways),
         *check_duplicates("risers", risers),
+    ]
+
+
+def _fill(facts: Facts, thing: Carrier, limits: FillLimits, name: str, floor: str) -> list[Finding]:
+    fill = facts.fills.get(thing.id)
+    if fill is None:
+        return []
+    return [
+        *check_fill(thing, fill, limits, name=name, floor=floor, rules=facts.rules),
+        *check_count_table(thing, fill, name=name, floor=floor, rules=facts.rules),
     ]
 
 

@@ -3,12 +3,17 @@
 import math
 from itertools import pairwise
 
+from app.checks.conduit_crowded import count_by_table, mean_od_mm
 from app.checks.wording import percent_text
 from app.design.design import Design
 from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.vocabulary import RiserKind
 from app.routing.results import Fill
 from app.sheets.table import Column, ColumnKind, Row, Table
 from app.sheets.words import word
+from app.sizing.fill import duct_capacity
+from app.sizing.pathway_fill import fill_rules, riser_limits
+from app.standards import load_rules
 from app.takeoff.naming import size_text
 
 PATHWAYS = "pathways"
@@ -22,6 +27,7 @@ _FILL_COLUMNS = (
     Column("limit", "Limit", ColumnKind.RATIO, 8),
     Column("places_left", "Places left", ColumnKind.COUNT, 11),
     Column("room", "Room", width=30),
+    Column("count_table", "Cables by count table", ColumnKind.COUNT, 12),
     Column("fill_lying", "Fill with cables to remove", ColumnKind.RATIO, 13),
     Column("fill_future", "Fill with future cables", ColumnKind.RATIO, 13),
     Column("state", "State", width=11),
@@ -159,7 +165,8 @@ def _fill(design: Design, thing: Pathway | Riser | OutdoorDuct) -> Row:
     tail = (word(thing.state), word(thing.provided_by), thing.note)
     fill = design.fills.get(thing.id)
     if fill is None:
-        return (0, None, None, None, None, None, None, "", None, None, *tail)
+        return (0, None, None, None, None, None, None, "", None, None, None, *tail)
+    od_mm = mean_od_mm(fill)
     return (
         fill.cables,
         fill.area_mm2,
@@ -168,11 +175,25 @@ def _fill(design: Design, thing: Pathway | Riser | OutdoorDuct) -> Row:
         fill.planned_ratio,
         fill.limit_ratio,
         fill.places_left,
-        room_text(fill),
+        _room(design, thing, fill),
+        None if od_mm is None else count_by_table(thing, od_mm=od_mm, rules=load_rules()),
         fill.ratio_lying,
         fill.ratio_future,
         *tail,
     )
+
+
+def _room(design: Design, thing: Pathway | Riser | OutdoorDuct, fill: Fill) -> str:
+    """The places left in words; of sleeves also how many of them the cables fill."""
+    words, od_mm = room_text(fill), mean_od_mm(fill)
+    if not isinstance(thing, Riser) or thing.count == 1 or thing.bore_mm is None or od_mm is None:
+        return words
+    rules = fill_rules(settings=design.project.settings, rules=load_rules())
+    limits = riser_limits(thing, fill_rules=rules)
+    one = duct_capacity(bore_mm=thing.bore_mm, od_mm=od_mm, limits=limits)
+    if one <= 0 or thing.kind is not RiserKind.SLEEVES:
+        return words
+    return f"{-(-fill.cables // one)} of {thing.count} sleeves; {words}"
 
 
 def room_text(fill: Fill) -> str:

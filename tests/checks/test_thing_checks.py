@@ -4,6 +4,7 @@ import pytest
 
 from app.checks.backbone_length import check_backbone
 from app.checks.ceiling_height import check_heights
+from app.checks.conduit_crowded import check_count_table
 from app.checks.conduit_section import check_conduit, conduit_sections
 from app.checks.fill_level import check_fill
 from app.checks.finding import Severity
@@ -458,3 +459,27 @@ class TestServed:
 def test_floor_names_read_well() -> None:
     level = Floor(id=FLOOR, building="building-00000001", name="Level B", level_mm=0)
     assert "on Level B" in check_unnumbered(level, [outlet(1, named="")])[0].text
+
+
+def test_count_table_beside_the_area_rule() -> None:
+    # EIA/TIA-569 Table 4.4-1: 20 cables of 6.1 mm in a 2 in (53) conduit; by area 29 of its
+    # bore of 52.5 mm at 40 %.
+    pipe = line(1, (0, 0, 3_000), (9_000, 0, 3_000), kind=PathwayKind.CONDUIT, bore_mm=52.5)
+
+    def fill(cables: int) -> Fill:
+        area_mm2 = cables * cable_area_mm2(od_mm=6.1)
+        left = 29 - cables
+        return Fill(cables, area_mm2, 2164.8, 0.4, 0.4, 0.4, left, cables, 0.4, 0, 0.4)
+
+    assert check_count_table(pipe, fill(20), name="Conduit", floor=FLOOR, rules=RULES) == []
+    (said,) = check_count_table(pipe, fill(21), name="Conduit", floor=FLOOR, rules=RULES)
+    assert said.text == (
+        "Conduit: 21 cables of 6.1 mm; by area 29 may lie there, "
+        "by the count table, which allows for bends, 20."
+    )
+    assert said.severity is Severity.NOTE
+    assert said.evidence == "published"
+    # Over the area rule there is a graver finding already; a basket has no table.
+    assert check_count_table(pipe, fill(30), name="Conduit", floor=FLOOR, rules=RULES) == []
+    basket = line(2, (0, 0, 3_000), (9_000, 0, 3_000), bore_mm=52.5)
+    assert check_count_table(basket, fill(21), name="Basket", floor=FLOOR, rules=RULES) == []

@@ -16,6 +16,7 @@ from app.sheets.runs_table import parts_text, runs_table
 from app.sheets.table import Column, ColumnKind, Table, number_of, text_of
 from app.sheets.tables import TABLES, row_of, table_of
 from app.sheets.takeoff_tables import takeoff_tables
+from app.sizing.fill import cable_area_mm2
 from app.takeoff.takeoff import take_off
 from tests.checks.test_every_check import THINGS, facts
 from tests.hand_designs import (
@@ -207,3 +208,27 @@ def test_ten_thousand_runs_make_their_table_quickly() -> None:
     assert len(table.rows) == len(plain) == 10_000
     print(f"runs table {ours * 1000:.0f} ms, plain tuples {reference * 1000:.0f} ms")
     assert ours < 10 * reference
+
+
+def test_sleeves_are_told_in_words() -> None:
+    # practice, worked by hand: 142 cables of 7.5 mm fill two of three sleeves of 103 mm.
+    upper = entities.Floor(
+        id="floor-00000002", building="building-00000001", name="1", level_mm=4_000
+    )
+    riser = entities.Riser(
+        id="riser-00000001",
+        number="R2",
+        lower_floor="floor-00000001",
+        upper_floor=upper.id,
+        lower=(0, 0),
+        upper=(0, 0),
+        count=3,
+    )
+    area_mm2 = 142 * cable_area_mm2(od_mm=7.5)
+    inside_mm2 = 3 * cable_area_mm2(od_mm=103.0)
+    ratio = area_mm2 / inside_mm2
+    fill = Fill(142, area_mm2, inside_mm2, ratio, 0.4, 0.4, 83, 142, ratio, 0, ratio)
+    table = table_of(design_of([*base(), upper, riser], fills={riser.id: fill}), "risers")
+    assert table.column_values("room") == ("2 of 3 sleeves; room for 83 more of this cable",)
+    assert table.column_values("size") == ("3 × Ø 103",)
+    assert table.column_values("length") == (4_000,)
