@@ -15,13 +15,13 @@ from app.editor.snapping import Catcher, PlanSnapper
 from app.editor.tools.hand import Hand
 from app.editor.tools.overlay import NOTHING, Overlay
 from app.editor.tools.tool import Key, Modifiers, Tool, ToolContext, ToolResult
+from app.editor.tools.toolbox import RESTING
 from app.model.project import PatchRefused
 from app.standards import RuleSet
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.live_lengths import Line, live_lines
 
 ToolMakers = Mapping[str, Callable[[ToolContext], Tool]]
-RESTING = "select"
 FRAME_MS = 16
 """Moves of the pointer are taken in no more often than this."""
 

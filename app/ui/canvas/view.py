@@ -26,6 +26,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.editor.document import Document, DocumentChanged
 from app.editor.selection import Selection
+from app.editor.tools.toolbox import RESTING, TOOLS
 from app.standards import RuleSet, load_rules
 from app.ui import palette
 from app.ui.canvas.camera import Camera
@@ -36,9 +37,8 @@ from app.ui.canvas.navigator import Navigator
 from app.ui.canvas.plan_inks import PlanInk
 from app.ui.canvas.plan_scene import DrawingSource, joined
 from app.ui.canvas.question_card import QuestionCard
-from app.ui.canvas.routes import TOOL_MAKERS
 from app.ui.canvas.shown_floor import ShownFloor
-from app.ui.canvas.tool_bench import RESTING, ToolBench, ToolMakers
+from app.ui.canvas.tool_bench import ToolBench, ToolMakers
 
 LEAST_SIZE = QSize(240, 180)
 USUAL_SIZE = QSize(960, 640)
@@ -85,7 +85,7 @@ class CanvasView(QWidget):
             document,
             selection,
             rules=load_rules() if rules is None else rules,
-            makers=TOOL_MAKERS if tools is None else tools,
+            makers=TOOLS if tools is None else tools,
             parent=self,
         )
         self._floor = ShownFloor(document, self._bench, drawings or no_drawings, self)

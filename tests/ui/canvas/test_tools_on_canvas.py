@@ -158,3 +158,107 @@ def test_the_floor_is_changed_under_a_tool(view: CanvasView) -> None:
     assert view.tool == "outlet"
     click(view, 3_000, 3_000)
     assert any(o.floor == "floor-00000002" for o in view._document.project.outlets.values())
+
+
+# --- select, move, copy, delete -------------------------------------------------------------
+
+
+def drag(
+    view: CanvasView,
+    start: tuple[float, float],
+    end: tuple[float, float],
+    held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
+    *,
+    let_go: bool = True,
+) -> None:
+    a, b = spot(view, *start), spot(view, *end)
+    QTest.mouseMove(view, a)
+    QTest.mousePress(view, LEFT, held, a)
+    for share in (0.3, 0.6, 1.0):
+        QTest.mouseMove(view, a + (b - a) * share)
+        view.bench.flush()
+    if let_go:
+        QTest.mouseRelease(view, LEFT, held, b)
+
+
+FRAME = (2_500, 8_600)
+
+
+def test_a_click_selects_and_a_click_on_nothing_lets_go(view: CanvasView) -> None:
+    click(view, *FRAME)
+    assert view._selection.ids == ("frame-00000002",)
+    click(view, 13_000, 12_000)
+    assert view._selection.ids == ()
+
+
+def test_what_is_pointed_at_is_shown_before_the_click(view: CanvasView) -> None:
+    before = view.grab().toImage()
+    move(view, *FRAME)
+    assert view.grab().toImage() != before
+
+
+def test_a_rectangle_selects_what_lies_in_it(view: CanvasView) -> None:
+    drag(view, (-1_000, -1_200), (5_500, 1_800))
+    assert set(view._selection.ids) == {f"outlet-{i:08d}" for i in (1, 2, 3)}
+
+
+def test_the_rectangle_is_drawn_while_it_is_pulled(view: CanvasView) -> None:
+    drag(view, (-1_000, -1_200), (5_500, 1_800), let_go=False)
+    assert view.bench.overlay.areas
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert not view.bench.overlay.areas
+
+
+def test_a_drag_moves_with_a_preview_and_leaves_the_document_until_let_go(
+    view: CanvasView,
+) -> None:
+    document = view._document
+    project = document.project
+    drag(view, FRAME, (9_000, 9_600), let_go=False)
+    assert document.project is project
+    assert view.bench.moving == {"frame-00000002"}
+    assert view.bench.preview is not None
+    previewed = view.bench.preview.project.frames["frame-00000002"]
+    assert abs(previewed.x_mm - 9_000) <= 3 * mm_per_px(view)
+    QTest.mouseRelease(view, LEFT, pos=spot(view, 9_000, 9_600))
+    moved = document.project.frames["frame-00000002"]
+    assert (moved.x_mm, moved.y_mm) == (previewed.x_mm, previewed.y_mm)
+    assert view.bench.preview is None
+    document.undo()
+    assert document.project == project
+
+
+def test_escape_while_dragging_leaves_everything(view: CanvasView) -> None:
+    document = view._document
+    project = document.project
+    drag(view, FRAME, (9_000, 9_600), let_go=False)
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert view.bench.preview is None
+    QTest.mouseRelease(view, LEFT, pos=spot(view, 9_000, 9_600))
+    assert document.project is project
+
+
+def test_delete_and_undo(view: CanvasView) -> None:
+    document = view._document
+    project = document.project
+    click(view, *FRAME)
+    QTest.keyClick(view, Qt.Key.Key_Delete)
+    assert "frame-00000002" not in document.project.frames
+    document.undo()
+    assert document.project == project
+
+
+def test_arrows_nudge_what_is_selected(view: CanvasView) -> None:
+    camera = view.camera
+    click(view, *FRAME)
+    QTest.keyClick(view, Qt.Key.Key_Right)
+    assert view._document.project.frames["frame-00000002"].x_mm > FRAME[0]
+    assert view.camera == camera
+
+
+def test_a_double_click_asks_to_open(view: CanvasView, qtbot: QtBot) -> None:
+    at = spot(view, *FRAME)
+    with qtbot.waitSignal(view.edit_requested) as told:
+        QTest.mouseClick(view, LEFT, pos=at)
+        QTest.mouseDClick(view, LEFT, pos=at)
+    assert told.args == ["frame-00000002"]
