@@ -43,6 +43,7 @@ class Hand:
         """`resting` makes the tool that is taken when another is put away (select)."""
         self.context = context
         self.catcher = catcher
+        context.catcher = catcher
         self._resting = resting
         self._tool = resting(context)
         self._pointer: Pointer | None = None

@@ -1,5 +1,7 @@
 """Outlets placed one by one, turned to the wall they are snapped to."""
 
+from msgspec.structs import replace
+
 from app.editor.asking import InputProblem
 from app.editor.commands.outlets import OutletPlace, drafted_outlets, place_outlets
 from app.editor.measures import parse_angle
@@ -11,6 +13,7 @@ from app.editor.tools.quiet import QuietTool, said
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.geometry.similarity import to_mm
 from app.geometry.walls import at_wall
+from app.model.entities import Outlet
 from app.model.project import Patch, adding
 
 WALLS = (SnapKind.EDGE, SnapKind.PLAN_LINE)
@@ -28,10 +31,21 @@ def need_kind(context: ToolContext) -> str:
 def place_at(pointer: Pointer, rotation_mdeg: int, *, turn_to_wall: bool) -> OutletPlace:
     """Where an outlet goes: at its wall where the pointer was caught by one."""
     snap = pointer.snapped
-    if turn_to_wall and snap is not None and snap.line is not None and snap.kind in WALLS:
+    if turn_to_wall and is_at_wall(pointer) and snap is not None and snap.line is not None:
         wall = at_wall(pointer.at, snap.line, pointer.raw)
         return OutletPlace(x_mm=to_mm(wall.x), y_mm=to_mm(wall.y), rotation_mdeg=wall.rotation_mdeg)
     return OutletPlace(x_mm=pointer.x_mm, y_mm=pointer.y_mm, rotation_mdeg=rotation_mdeg)
+
+
+def is_at_wall(pointer: Pointer) -> bool:
+    """Whether the pointer was caught by a line that may be a wall."""
+    snap = pointer.snapped
+    return snap is not None and snap.line is not None and snap.kind in WALLS
+
+
+def moved_to(outlet: Outlet, place: OutletPlace) -> Outlet:
+    """The outlet at another place, turned as the place is."""
+    return replace(outlet, x_mm=place.x_mm, y_mm=place.y_mm, rotation_mdeg=place.rotation_mdeg)
 
 
 def commit_outlets(

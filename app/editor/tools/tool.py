@@ -13,7 +13,8 @@ from typing import Any, Protocol
 import msgspec
 
 from app.editor.asking import Answer, Question
-from app.editor.snapping import Snap, SnapWish
+from app.editor.snap_index import FloorIndex
+from app.editor.snapping import Catcher, Snap, SnapWish
 from app.editor.tools.next_drawn import NextDrawn
 from app.editor.tools.overlay import Overlay
 from app.model.ids import Source, random_characters
@@ -146,10 +147,17 @@ class ToolContext:
     rules: RuleSet
     draws: NextDrawn = field(default_factory=NextDrawn)
     source: Source = random_characters
+    catcher: Catcher | None = None
 
     @property
     def project(self) -> Project:
         return self.document.project
+
+    def index(self) -> FloorIndex:
+        """Where everything lies on the floor in view."""
+        if self.catcher is None:
+            self.catcher = Catcher(self.document.project)
+        return self.catcher.index(self.floor_id)
 
 
 class Tool(Protocol):
