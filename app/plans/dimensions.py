@@ -13,10 +13,10 @@ from ezdxf.math import Vec3
 
 from app.drawing.plan_drawing import PlanText
 from app.drawing.primitives import Point
+from app.plans.cleaning import clean
 from app.plans.collector import Collector
 from app.plans.flat import FlatDimension
 from app.plans.text_width import text_width
-from app.plans.texts import clean
 
 LINEAR, ALIGNED = 0, 1
 KIND_BITS = 7

@@ -15,6 +15,7 @@ from app.plans.byte_stream import CountingStream
 from app.plans.cut_short import closed
 from app.plans.imported import PlanImportError
 from app.plans.notes import Notes
+from app.plans.salvage import salvaged
 from app.progress import Progress
 
 BINARY_MARK = b"AutoCAD Binary DXF\r\n\x1a\x00"
@@ -62,6 +63,15 @@ def _encoding(data: bytes, notes: Notes) -> str:
     if not is_modern:
         notes.add("encoding", "UTF-8")
     return "utf-8"
+
+
+def pieced_together(data: bytes, notes: Notes, progress: Progress) -> Drawing:
+    """The document of the sound entities in badly damaged bytes; raises what the library raises."""
+    sound, dropped = salvaged(data)
+    doc = recovered(sound, notes, progress)
+    if dropped:
+        notes.add("entities-dropped", count=dropped)
+    return doc
 
 
 def recovered(data: bytes, notes: Notes, progress: Progress) -> Drawing:

@@ -61,6 +61,12 @@ class FlatGeometry:
         """A measure of the work of copying this geometry: its rows and a fixed part."""
         return PLACEMENT_COST + len(self.segments) + len(self.hatch_lines) + len(self.fill_points)
 
+    @property
+    def has_content(self) -> bool:
+        """Whether there is anything at all."""
+        rows = (self.segments, self.hatch_lines, self.fill_points, self.texts)
+        return any(len(row) > 0 for row in rows)
+
 
 def joined(parts: Sequence[FlatGeometry]) -> FlatGeometry:
     """Several geometries as one."""

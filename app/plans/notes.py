@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 
+from app.plans.cleaning import clean_name
 from app.plans.imported import ImportNote
 
 _WORDS = {
     "recovered": "The file is damaged; what could be read was recovered.",
     "repairs": "Errors of structure that were repaired while reading.",
+    "entities-dropped": "Things whose data is damaged beyond reading; left out.",
     "encoding": "The text is in another encoding than the file names; it was read as {}.",
     "entity-failed": "Things that could not be drawn because their data is damaged: {}.",
     "unsupported": "Things of a kind that has no flat drawing: {}.",
@@ -52,7 +54,7 @@ class Notes:
             raise KeyError(code)
         self._counts[code] += count
         if name:
-            self._names.setdefault(code, Counter())[name] += count
+            self._names.setdefault(code, Counter())[clean_name(name)] += count
 
     def count(self, code: str) -> int:
         """How many there are of a code."""

@@ -18,10 +18,16 @@ from ezdxf.addons.drawing.properties import (
 from ezdxf.document import Drawing
 
 from app.drawing.plan_drawing import INK
+from app.plans.cleaning import clean_name
 from app.plans.flat import Pen
+from app.plans.limits import MOST_COORDINATE
 
 _INK_NAME = "#000001"
 """What the library is told the default pen's colour is; no palette contains it."""
+
+MOST_DASHES = 64
+MOST_WIDTH_MM = 100.0
+DEFAULT_WIDTH_MM = 0.25
 
 _LIGHT_GROUND = "#ffffff"
 
@@ -53,7 +59,7 @@ class PlanContext(RenderContext):
 
     def is_frozen(self, layer: str) -> bool:
         """Whether the file has frozen the layer."""
-        state = self.layer_states.get(layer.lower())
+        state = self.layer_states.get(clean_name(layer).lower())
         return state is not None and state.is_frozen
 
 
@@ -66,7 +72,7 @@ def _show_all(layers: Sequence[LayerProperties]) -> None:
 def _layer_states(doc: Drawing) -> dict[str, LayerState]:
     states = {}
     for layer in doc.layers:
-        name = str(layer.dxf.name)
+        name = clean_name(str(layer.dxf.name))
         states[name.lower()] = LayerState(
             name=name, is_on=bool(layer.is_on()), is_frozen=bool(layer.is_frozen())
         )
@@ -84,12 +90,12 @@ class PenBox:
 
     def number(self, properties: Properties, layer: str | None) -> int:
         """The number of the pen for resolved properties, on `layer` if that is given."""
-        name = properties.layer if layer is None else layer
+        name = clean_name(properties.layer if layer is None else layer)
         state = self._states.get(name.lower())
         pen = Pen(
             layer=name if state is None else state.name,
             colour=_colour(properties.color),
-            width_mm=float(properties.lineweight),
+            width_mm=_width_mm(properties.lineweight),
             dashes=_dashes(properties.linetype_pattern, properties.linetype_scale),
         )
         number = self._numbers.get(pen)
@@ -104,7 +110,14 @@ def _colour(name: str) -> int:
 
 
 def _dashes(pattern: Sequence[float], scale: float) -> tuple[float, ...]:
-    if len(pattern) < 2 or not scale > 0:  # noqa: PLR2004 - on and off
+    """Lengths on, off, ...; none where the pattern says nothing that can be drawn."""
+    if len(pattern) < 2 or len(pattern) > MOST_DASHES or not scale > 0:  # noqa: PLR2004 - on, off
         return ()
     even = pattern[: len(pattern) // 2 * 2]
-    return tuple(round(float(length) * scale, 9) for length in even)
+    lengths = tuple(round(float(length) * scale, 9) for length in even)
+    return lengths if all(0 <= length <= MOST_COORDINATE for length in lengths) else ()
+
+
+def _width_mm(width: float) -> float:
+    """A pen's width, or that of the default pen where the file's is absurd."""
+    return float(width) if 0 <= width <= MOST_WIDTH_MM else DEFAULT_WIDTH_MM

@@ -13,7 +13,7 @@ from app.drawing.plan_drawing import PlanDrawing
 from app.plans.assemble import assembled
 from app.plans.byte_stream import digest, read_bytes, too_large
 from app.plans.classify import HEAD_BYTES, classify_bytes
-from app.plans.document import damaged, plain, read_strictly, recovered
+from app.plans.document import damaged, pieced_together, plain, read_strictly, recovered
 from app.plans.flat import FlatGeometry, Pen
 from app.plans.flatten import FlatteningFrontend
 from app.plans.imported import ImportedPlan, PlanImportError
@@ -99,15 +99,22 @@ def _drawn(data: bytes, name: str, progress: Progress) -> _Drawn:
     The library raises almost anything on damage, while reading and while drawing.
     """
     errors: list[Exception] = []
-    for read in (read_strictly, recovered):
+    empty: _Drawn | None = None
+    for read in (read_strictly, recovered, pieced_together):
         notes = Notes()
         try:
-            return _draw(read(data, notes, progress), notes, progress)
+            drawn = _draw(read(data, notes, progress), notes, progress)
         except (Cancelled, MemoryError):
             raise
         except Exception as error:
             errors.append(error)
-    raise damaged(name, errors) from errors[-1]
+            continue
+        if drawn.geometry.has_content:
+            return drawn
+        empty = drawn if empty is None else empty
+    if empty is None:
+        raise damaged(name, errors) from errors[-1]
+    return empty
 
 
 def _draw(doc: Drawing, notes: Notes, progress: Progress) -> _Drawn:

@@ -12,6 +12,7 @@ from ezdxf.math import Vec3
 
 from app.drawing.plan_drawing import PlanText
 from app.drawing.primitives import HorizontalAlign, VerticalAlign
+from app.plans.cleaning import clean
 from app.plans.limits import MOST_TEXT_LENGTH
 from app.plans.placing import transformed_text
 from app.plans.text_width import text_width, wrapped
@@ -32,12 +33,6 @@ WRAP_MARGIN = 1.1
 """A text is broken only where it is surely wider than its column."""
 
 _LEADING_HEIGHT = re.compile(r"^(?:\{|\\[ACWQTfF][^;]*;|\\[LOKlok])*\\H([0-9.]+)(x?);")
-_NOT_PRINTED = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
-
-
-def clean(text: str) -> str:
-    """Text that can be shown and stored: of bounded length, without control characters."""
-    return _NOT_PRINTED.sub(" ", text[:MOST_TEXT_LENGTH]).strip(" \n")
 
 
 def text_of_line(entity: Text) -> PlanText | None:

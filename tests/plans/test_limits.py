@@ -190,3 +190,16 @@ def test_a_missing_layer_table_is_no_obstacle(read_doc: Reader) -> None:
     layer = read_doc(doc).drawing.layer("NOWHERE DEFINED")
     assert layer.is_visible
     assert len(layer.segments) == 1
+
+
+def test_names_that_cannot_be_stored_are_made_fit(read_doc: Reader) -> None:
+    from app.drawing.plan_codec import decode_drawing, encode_drawing
+    from app.plans.read_plan import read_plan
+
+    lines = b"0 SECTION 2 ENTITIES 0 LINE 8 W\xcb\x9dX 10 0.0 20 0.0 11 9.0 21 0.0 0 ENDSEC 0 EOF "
+    header = b"0 SECTION 2 HEADER 9 $ACADVER 1 AC1021 9 $DWGCODEPAGE 3 ANSI_1250 0 ENDSEC "
+    plan = read_plan((header + lines).replace(b" ", b"\n"))
+    (layer,) = (layer for layer in plan.drawing.layers if len(layer.segments))
+    assert layer.name.startswith("W")
+    assert layer.name.isprintable()
+    assert decode_drawing(encode_drawing(plan.drawing)).layer(layer.name).segments.tolist()
