@@ -1,4 +1,4 @@
-"""The takeoff as a workbook whose order adds itself up from the parts."""
+"""The takeoff as a workbook whose bill adds itself up from the parts."""
 
 from app.design.design import Design
 from app.exports.workbook import (
@@ -14,9 +14,9 @@ from app.takeoff.takeoff import Takeoff
 
 
 def takeoff_workbook(design: Design, takeoff: Takeoff, *, date: str = "") -> bytes:
-    """A takeoff as XLSX: the order first, then its parts, the assumptions last.
+    """A takeoff as XLSX: the bill of quantities first, then its parts, the assumptions last.
 
-    The order's quantities are sums over the parts, boxes and means are computed in their rows.
+    The bill's quantities are sums over the parts, boxes and means are computed in their rows.
     """
     tables = takeoff_tables(design, takeoff)
     return workbook_bytes(
@@ -40,8 +40,8 @@ def title_block(design: Design, document: str, *, date: str = "") -> TitleBlock:
 def _formulas(tables: tuple[Table, ...]) -> dict[str, Formulas]:
     by_key = {t.key: t for t in tables}
     found: dict[str, Formulas] = {}
-    if "order" in by_key:
-        found["order"] = _order_formulas(by_key["order"], tables)
+    if "bill" in by_key:
+        found["bill"] = _bill_formulas(by_key["bill"], tables)
     if "boxes" in by_key:
         found["boxes"] = _row_formulas(by_key["boxes"], "total", "={boxes}+{repull_boxes}+{spare}")
     if "cable" in by_key:
@@ -56,25 +56,25 @@ def _formulas(tables: tuple[Table, ...]) -> dict[str, Formulas]:
 
 
 _QUANTITIES = {"boxes": {"pieces": "total"}, "backbone_cable": {"length": "cut"}}
-"""Where a part keeps its quantity in another column than the order does."""
+"""Where a part keeps its quantity in another column than the bill does."""
 
 
-def _order_formulas(order: Table, tables: tuple[Table, ...]) -> Formulas:
+def _bill_formulas(bill: Table, tables: tuple[Table, ...]) -> Formulas:
     """Each quantity as the sum of the lines with the item's number in its part."""
     numbered = {
         row[t.column_of["no"]]: t
         for t in tables
-        if t is not order and "no" in t.column_of
+        if t is not bill and "no" in t.column_of
         for row in t.rows
     }
     formulas = {}
-    for r, row in enumerate(order.rows):
-        part = numbered[row[order.column_of["no"]]]
+    for r, row in enumerate(bill.rows):
+        part = numbered[row[bill.column_of["no"]]]
         for quantity in ("pieces", "length"):
-            c = order.column_of[quantity]
+            c = bill.column_of[quantity]
             if row[c] is not None:
                 summed = _QUANTITIES.get(part.key, {}).get(quantity, quantity)
-                number = cell_at(r, order.column_of["no"])
+                number = cell_at(r, bill.column_of["no"])
                 formulas[r, c] = (
                     f"=SUMIFS({column_range(part, summed)},{column_range(part, 'no')},{number})"
                 )

@@ -93,5 +93,5 @@ def _frame(design: Design, frame: Frame, area_m2: float) -> Row:
 
 
 def panels_text(panels: tuple[FramePanels, ...]) -> str:
-    """`9 × 24 for Cat 6A, unshielded`."""
+    """`9 × 24 for Cat 6A unshielded`."""
     return "; ".join(f"{p.need.total} × {p.need.panel_ports} for {p.sort}" for p in panels)

@@ -4,13 +4,13 @@ from app.checks.cautions import cautions_of
 from app.design.design import Design
 from app.model.entities import CableType
 from app.sheets.backbone_table import end_name
-from app.sheets.order_table import (
+from app.sheets.bill_table import (
     SECTION_TITLES,
     backbone_numbers,
+    bill_table,
     box_number,
     item_numbers,
     item_of,
-    order_table,
     part_table,
 )
 from app.sheets.table import Cell, Column, ColumnKind, Row, Table
@@ -93,9 +93,9 @@ CAUTION_COLUMNS: tuple[Column, ...] = (
 
 
 def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
-    """All parts of a takeoff that have something in them: order, cable, …, assumptions."""
+    """All parts of a takeoff that have something in them: bill, cable, …, assumptions."""
     tables = (
-        order_table(design, takeoff),
+        bill_table(design, takeoff),
         cable_table(design, takeoff),
         boxes_table(design, takeoff),
         plan_table(design, takeoff),
@@ -203,7 +203,7 @@ def section_table(design: Design, takeoff: Takeoff, section: Section) -> Table:
         section.value,
         SECTION_TITLES[section],
         MATERIAL_COLUMNS,
-        [_material(design, line, numbers[item_of(line)]) for line in lines],
+        [_material(design, line, numbers.get(item_of(line), "")) for line in lines],
         [line.things for line in lines],
     )
 

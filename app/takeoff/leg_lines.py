@@ -67,10 +67,10 @@ def _count_conduit(project: Project, outlet: Outlet, leg_mm: int, tally: Tally) 
     straight_mm = project.settings.conduit_length_mm
     lengths = straight_lengths(length_mm=leg_mm, straight_mm=straight_mm)
     for item, quantity, unit in (
-        ("Conduit of a leg above a hard ceiling", leg_mm, Unit.LENGTH),
-        ("Conduit length of a leg", lengths, Unit.PIECE),
+        ("Conduit of a leg", leg_mm, Unit.LENGTH),
+        (f"Conduit of a leg, length of {straight_mm / 1000:g} m", lengths, Unit.PIECE),
         (
-            "Conduit coupling of a leg",
+            "Conduit of a leg, coupling",
             couplings(length_mm=leg_mm, straight_mm=straight_mm),
             Unit.PIECE,
         ),
@@ -84,4 +84,5 @@ def _count_conduit(project: Project, outlet: Outlet, leg_mm: int, tally: Tally) 
             provided_by=outlet.provided_by,
             floor=outlet.floor,
             basis="a leg above a hard ceiling lies in conduit",
+            billed=unit is Unit.PIECE,
         )

@@ -32,7 +32,8 @@ class Line:
     """One thing to order or to do.
 
     `floor` and `frame` are ids where the line is for one of them. `things` are the ids of what
-    it counts (ports are counted by port id). `basis` says how the quantity came about.
+    it counts (ports are counted by port id). `basis` says how the quantity came about. A line
+    that is not `billed` is a measure beside others that are, such as metres beside lengths.
     """
 
     section: Section
@@ -44,6 +45,7 @@ class Line:
     frame: str | None
     things: tuple[str, ...]
     basis: str
+    billed: bool = True
 
     @property
     def key(self) -> str:
@@ -63,7 +65,7 @@ class Tally:
 
     def __init__(self) -> None:
         self._lines: dict[
-            tuple[Section, str, Unit, ProvidedBy, str | None, str | None, str], _Gathered
+            tuple[Section, str, Unit, ProvidedBy, str | None, str | None, str, bool], _Gathered
         ] = {}
 
     def add(
@@ -78,11 +80,12 @@ class Tally:
         floor: str | None = None,
         frame: str | None = None,
         basis: str = "",
+        billed: bool = True,
     ) -> None:
         """Count some more of an item."""
         if quantity == 0:
             return
-        key = (section, item, unit, provided_by, floor, frame, basis)
+        key = (section, item, unit, provided_by, floor, frame, basis, billed)
         gathered = self._lines.setdefault(key, _Gathered())
         gathered.quantity += quantity
         gathered.things.update(dict.fromkeys(things))
@@ -101,8 +104,9 @@ class Tally:
                 frame=frame,
                 things=tuple(gathered.things),
                 basis=basis,
+                billed=billed,
             )
-            for (section, item, unit, provided_by, floor, frame, basis), gathered in (
+            for (section, item, unit, provided_by, floor, frame, basis, billed), gathered in (
                 self._lines.items()
             )
         ]

@@ -8,7 +8,7 @@ KINDS = {
     PathwayKind.LADDER: "Ladder",
     PathwayKind.TRAY: "Tray",
     PathwayKind.BASKET: "Basket",
-    PathwayKind.HOOKS: "Hooks",
+    PathwayKind.HOOKS: "Hook",
     PathwayKind.SURFACE_RACEWAY: "Surface raceway",
     PathwayKind.CONDUIT: "Conduit",
     PathwayKind.UNDERFLOOR_DUCT: "Underfloor duct",
@@ -23,7 +23,7 @@ RISERS = {
 
 
 def carrier_name(thing: Pathway | Riser | OutdoorDuct, settings: Settings) -> str:
-    """`Basket 300 × 60`, `Conduit Ø 27`, `Sleeve Ø 103`, `Hooks, opening 3,300 mm²`."""
+    """`Basket 300 × 60`, `Conduit Ø 27`, `Sleeve Ø 103`, `Hook, opening 3,300 mm²`."""
     size = size_text(thing, settings)
     if isinstance(thing, Pathway):
         kind = KINDS[thing.kind]

@@ -98,7 +98,7 @@ def count_termination(project: Project, pulled: Iterable[PulledPort], tally: Tal
         cable = project.cable_types[port.cable_type]
         end, by = end_name(cable), outlet.provided_by
         if port.termination is Termination.JACK:
-            item = f"{end} at the outlet"
+            item = f"{end}, at the outlet"
         else:
             item = f"Field plug, {panel_sort(cable)}"
         tally.add(
@@ -107,7 +107,7 @@ def count_termination(project: Project, pulled: Iterable[PulledPort], tally: Tal
         if unloaded:
             tally.add(
                 Section.TERMINATION,
-                f"{end} at the frame",
+                f"{end}, at the frame",
                 1,
                 things=[port.id],
                 provided_by=by,
@@ -116,7 +116,7 @@ def count_termination(project: Project, pulled: Iterable[PulledPort], tally: Tal
 
 
 def end_name(cable: CableType) -> str:
-    """`Jack, Cat 6A, unshielded`."""
+    """`Jack, Cat 6A unshielded`."""
     return f"{ENDS[cable.medium]}, {panel_sort(cable)}"
 
 
@@ -136,10 +136,12 @@ def count_work(
         ports = [p.id for _, p in pairs]
         jacks = [p.id for _, p in pairs if p.termination is Termination.JACK]
         _count_cords(project, rules, sort, by, ports, jacks, tally)
-        for item, count, key in (
-            ("Label on a cable", rules.count("supply.labels_per_cable"), "labels a cable"),
-            ("Label at a port", 2 * rules.count("supply.labels_per_port_end"), "both ends"),
-            (f"Test of a link, {sort}", 1, ""),
+        on_cable = rules.count("supply.labels_per_cable")
+        at_port = rules.count("supply.labels_per_port_end")
+        for item, count, basis in (
+            ("Label on a cable", on_cable, f"{on_cable} a cable"),
+            ("Label at a port", 2 * at_port, f"{at_port} at each end"),
+            (f"Test of a link, {sort}", 1, "one a run"),
         ):
             tally.add(
                 Section.WORK,
@@ -147,7 +149,7 @@ def count_work(
                 count * len(ports),
                 things=ports,
                 provided_by=by,
-                basis=f"{count} {key}" if key else "",
+                basis=basis,
             )
 
 

@@ -23,12 +23,12 @@ class FramePanels:
 
 
 def panel_sort(cable: CableType) -> str:
-    """What may share a panel: `Cat 6A, unshielded`."""
+    """What may share a panel: `Cat 6A unshielded`."""
     category = cable.category or cable.medium.value
     name = f"Cat {category}" if category[:1].isdigit() else category
     if cable.medium.value != "balanced":
         return name
-    return f"{name}, {'shielded' if cable.shielded else 'unshielded'}"
+    return f"{name} {'shielded' if cable.shielded else 'unshielded'}"
 
 
 def panels_of_frame(project: Project, runs: Runs, frame_id: str) -> tuple[FramePanels, ...]:

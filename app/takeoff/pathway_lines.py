@@ -78,12 +78,21 @@ def _count_hook_line(project: Project, pathway: Pathway, tally: Tally) -> None:
     spacing_mm = pathway.hook_spacing_mm or project.settings.hook_spacing_mm
     length_mm = sum(straights_mm(pathway.vertices))
     name = carrier_name(pathway, project.settings)
-    _add(tally, pathway, Section.PATHWAYS, name, length_mm, unit=Unit.LENGTH)
+    _add(
+        tally,
+        pathway,
+        Section.PATHWAYS,
+        name,
+        length_mm,
+        unit=Unit.LENGTH,
+        basis="measured; hooks are counted",
+        billed=False,
+    )
     _add(
         tally,
         pathway,
         Section.SUPPORTS,
-        name.replace("Hooks", "Hook on a line", 1),
+        f"{name}, on a line",
         hooks_on_line(length_mm=length_mm, spacing_mm=spacing_mm),
         basis=f"one every {spacing_mm / 1000:g} m and one at the end",
     )
@@ -97,20 +106,36 @@ def _count_line(project: Project, pathway: Pathway, tally: Tally) -> None:
     straight_mm = settings.conduit_length_mm if conduit else settings.straight_length_mm
     bought = sum(straight_lengths(length_mm=s, straight_mm=straight_mm) for s in straights)
     joints = sum(couplings(length_mm=s, straight_mm=straight_mm) for s in straights)
-    lengths = f"whole lengths of {straight_mm / 1000:g} m, rounded up for each straight"
-    _add(tally, pathway, Section.PATHWAYS, name, count * sum(straights), unit=Unit.LENGTH)
-    _add(tally, pathway, Section.PATHWAYS, f"Length of {_low(name)}", count * bought, basis=lengths)
+    lengths = f"{name}, length of {straight_mm / 1000:g} m"
+    _add(
+        tally,
+        pathway,
+        Section.PATHWAYS,
+        name,
+        count * sum(straights),
+        unit=Unit.LENGTH,
+        basis="measured; bought in whole lengths",
+        billed=False,
+    )
+    _add(
+        tally,
+        pathway,
+        Section.PATHWAYS,
+        lengths,
+        count * bought,
+        basis="rounded up for each straight",
+    )
     if conduit:
-        joint = "Coupling of"
+        joint = "coupling"
     elif pathway.kind is PathwayKind.BASKET:
         # A basket's turns are cut from the same lengths and spliced like its joints.
-        joint, joints = "Splice set of", joints + len(straights) - 1
+        joint, joints = "splice set", joints + len(straights) - 1
     else:
-        joint = "Joint of"
-    _add(tally, pathway, Section.PATHWAYS, f"{joint} {_low(name)}", count * joints)
+        joint = "joint"
+    _add(tally, pathway, Section.PATHWAYS, f"{name}, {joint}", count * joints)
     if pathway.kind in FITTED_KINDS:
         bends = count * (len(straights) - 1)
-        _add(tally, pathway, Section.PATHWAYS, f"Bend of {_low(name)}", bends)
+        _add(tally, pathway, Section.PATHWAYS, f"{name}, bend", bends)
     _count_supports(project, pathway, name, sum(straights), tally)
 
 
@@ -132,7 +157,7 @@ def _count_supports(
         tally,
         pathway,
         Section.SUPPORTS,
-        f"{'Strap' if conduit else 'Support'} of {_low(name)}",
+        f"{name}, {'strap' if conduit else 'support'}",
         each * (pathway.count if conduit else 1),
         basis=f"one every {spacing_mm / 1000:g} m and one at the end; the maker's table wins",
     )
@@ -200,6 +225,7 @@ def _add(
     *,
     unit: Unit = Unit.PIECE,
     basis: str = "",
+    billed: bool = True,
 ) -> None:
     tally.add(
         section,
@@ -210,11 +236,8 @@ def _add(
         provided_by=thing.provided_by,
         floor=thing.floor if isinstance(thing, Pathway) else None,
         basis=basis,
+        billed=billed,
     )
-
-
-def _low(name: str) -> str:
-    return name[:1].lower() + name[1:]
 
 
 def _turn_deg(first: Sequence[float], second: Sequence[float]) -> float:

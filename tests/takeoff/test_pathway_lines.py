@@ -57,9 +57,9 @@ def test_basket_worked_by_hand() -> None:
     )
     assert counted(line) == {
         "Basket 300 × 60": 65_000,
-        "Length of basket 300 × 60": 22,
-        "Splice set of basket 300 × 60": 21,
-        "Support of basket 300 × 60": 45,
+        "Basket 300 × 60, length of 3 m": 22,
+        "Basket 300 × 60, splice set": 21,
+        "Basket 300 × 60, support": 45,
     }
 
 
@@ -74,18 +74,18 @@ def test_tray_has_bends() -> None:
         depth_mm=60.0,
     )
     found = counted(line)
-    assert found["Bend of tray 200 × 60"] == 1
-    assert found["Joint of tray 200 × 60"] == 2
+    assert found["Tray 200 × 60, bend"] == 1
+    assert found["Tray 200 × 60, joint"] == 2
 
 
 def test_hook_line_worked_by_hand() -> None:
     # practice: 12.0 m at 1.2 m: 10 + 1 hooks; with 1.5 m of its own 8 + 1.
     own = pathway(2, PathwayKind.HOOKS, (0, 0, 2_950), (12_000, 0, 2_950), hook_spacing_mm=1_500)
     assert counted(pathway(1, PathwayKind.HOOKS, (0, 0, 2_950), (12_000, 0, 2_950))) == {
-        "Hooks, opening 3,300 mm²": 12_000,
-        "Hook on a line, opening 3,300 mm²": 11,
+        "Hook, opening 3,300 mm²": 12_000,
+        "Hook, opening 3,300 mm², on a line": 11,
     }
-    assert counted(own)["Hook on a line, opening 3,300 mm²"] == 9
+    assert counted(own)["Hook, opening 3,300 mm², on a line"] == 9
 
 
 def test_conduits_worked_by_hand() -> None:
@@ -94,9 +94,9 @@ def test_conduits_worked_by_hand() -> None:
     line = pathway(1, PathwayKind.CONDUIT, (0, 0, 3_000), (10_000, 0, 3_000), bore_mm=27.0, count=2)
     assert counted(line) == {
         "Conduit Ø 27": 20_000,
-        "Length of conduit Ø 27": 8,
-        "Coupling of conduit Ø 27": 6,
-        "Strap of conduit Ø 27": 10,
+        "Conduit Ø 27, length of 3.05 m": 8,
+        "Conduit Ø 27, coupling": 6,
+        "Conduit Ø 27, strap": 10,
     }
 
 

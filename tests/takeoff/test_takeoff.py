@@ -77,7 +77,7 @@ def test_field_plug_takes_no_jack_and_no_plate() -> None:
     assert quantity(takeoff, "Faceplate") == 0
     assert quantity(takeoff, "Field plug") == 1
     assert [x.item for x in takeoff.section(Section.TERMINATION) if x.item.startswith("Jack")] == [
-        "Jack, Cat 6A, unshielded at the frame"
+        "Jack, Cat 6A unshielded, at the frame"
     ]
     assert quantity(takeoff, "Cord at the outlet") == 0
 
@@ -122,7 +122,7 @@ def test_shielded_and_unshielded_do_not_share_a_panel() -> None:
     )
     things = [*base(), shielded, outlet(1), outlet(2, cable=shielded.id)]
     takeoff = take_off(design_of(things))
-    assert [p.sort for p in takeoff.panels] == ["Cat 6A, shielded", "Cat 6A, unshielded"]
+    assert [p.sort for p in takeoff.panels] == ["Cat 6A shielded", "Cat 6A unshielded"]
     assert quantity(takeoff, "Panel") == 2
 
 

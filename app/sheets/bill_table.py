@@ -1,4 +1,4 @@
-"""The order: each item of a takeoff once, with a number that its lines carry in every part."""
+"""The bill of quantities: each item once, with a number that its lines carry in every part."""
 
 from collections.abc import Sequence
 
@@ -52,12 +52,12 @@ def item_of(line: Line) -> Item:
 
 
 def item_numbers(takeoff: Takeoff) -> dict[Item, str]:
-    """The number of each item: the letter of its part and a count, in the order of the lines."""
+    """The number of each billed item: the letter of its part and a count, as the lines come."""
     numbers: dict[Item, str] = {}
     counts: dict[Section, int] = {}
     for line in takeoff.lines:
         item = item_of(line)
-        if item not in numbers:
+        if line.billed and item not in numbers:
             counts[line.section] = counts.get(line.section, 0) + 1
             numbers[item] = f"{SECTION_LETTERS[line.section]}{counts[line.section]:02d}"
     return numbers
@@ -74,13 +74,13 @@ def backbone_numbers(takeoff: Takeoff) -> dict[tuple[str, ProvidedBy], str]:
     return {key: f"B{i:02d}" for i, key in enumerate(keys, start=1)}
 
 
-def order_table(design: Design, takeoff: Takeoff) -> Table:
+def bill_table(design: Design, takeoff: Takeoff) -> Table:
     """Boxes, backbone cable, and every item added up over floors and frames."""
     rows, things = [], []
     for row, of in (*_boxes(design, takeoff), *_backbone(design, takeoff), *_items(takeoff)):
         rows.append(row)
         things.append(of)
-    return part_table(design, "order", "Order", COLUMNS, rows, things)
+    return part_table(design, "bill", "Bill of quantities", COLUMNS, rows, things)
 
 
 _Counted = tuple[Row, tuple[str, ...]]
