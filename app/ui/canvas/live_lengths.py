@@ -29,20 +29,20 @@ def live_lines(before: Any, preview: Preview | None) -> list[Line]:
         return []
     after, change = preview.design, preview.change
     units = preview.project.settings.units
-    rows = _changed_rows(before.runs, after.runs, change)
-    if not len(rows):
-        return []
-    if len({before.runs.outlet_ids[a] for a, _ in rows}) == 1:
-        return [_one_outlet(before.runs, after.runs, rows, units)]
-    return _many(before, after, rows, units)
+    ports = after.runs.port_ids if change.everything else change.ports
+    known = [p for p in ports if p in before.runs.row_of and p in after.runs.row_of]
+    rows = _changed_rows(before.runs, after.runs, known)
+    if len(rows):
+        outlets = {before.runs.outlet_ids[a] for a in rows[:, 0].tolist()}
+        one = len(outlets) == 1
+        first = (_one_outlet if one else _many)(before.runs, after.runs, rows, units)
+        return [first, *_counts(before, after)]
+    new = [p for p in ports if p not in before.runs.row_of and p in after.runs.row_of]
+    return [_new_runs(after.runs, new, units)] if new else []
 
 
-def _changed_rows(before: Any, after: Any, change: Any) -> np.ndarray:
-    """Pairs of rows (before, after) of the ports whose length or status differs."""
-    if change.everything:
-        ports = [p for p in after.port_ids if p in before.row_of]
-    else:
-        ports = [p for p in change.ports if p in before.row_of and p in after.row_of]
+def _changed_rows(before: Any, after: Any, ports: list[str]) -> np.ndarray:
+    """Pairs of rows (before, after) of those ports whose length or status differs."""
     if not ports:
         return np.zeros((0, 2), dtype=np.int64)
     pairs = np.array([(before.row_of[p], after.row_of[p]) for p in ports], dtype=np.int64)
@@ -54,6 +54,17 @@ def _changed_rows(before: Any, after: Any, change: Any) -> np.ndarray:
     return changed
 
 
+def _new_runs(runs: Any, ports: list[str], units: Units) -> Line:
+    """The longest run of what would be placed."""
+    rows = [runs.row_of[p] for p in ports]
+    worst = max(rows, key=lambda row: (int(runs.status[row]), int(runs.installed_mm[row])))
+    return _length(runs, worst, units), _role(int(runs.status[worst]))
+
+
+def _role(status: int) -> str:
+    return "ink" if status == RunStatus.WITHIN else f"{STATUS_ROLES[status]}_text"
+
+
 def _one_outlet(before: Any, after: Any, rows: np.ndarray, units: Units) -> Line:
     """The longest of its runs: "61.0 m → 58.4 m"."""
     worst = rows[int(np.argmax(after.installed_mm[rows[:, 1]]))]
@@ -62,7 +73,7 @@ def _one_outlet(before: Any, after: Any, rows: np.ndarray, units: Units) -> Line
     if status == RunStatus.OVER:
         over = int(after.installed_mm[worst[1]] - after.limit_mm[worst[1]])
         text += f"   {tenths(over, units)} over"
-    return text, f"{STATUS_ROLES[status]}_text" if status != RunStatus.WITHIN else "ink"
+    return text, _role(status)
 
 
 def _length(runs: Any, row: int, units: Units) -> str:
@@ -71,16 +82,16 @@ def _length(runs: Any, row: int, units: Units) -> str:
     return tenths(int(runs.installed_mm[row]), units)
 
 
-def _many(before: Any, after: Any, rows: np.ndarray, units: Units) -> list[Line]:
-    """How many runs, the longest of them, and how many are over, near or without a route."""
-    a, b = rows[:, 0], rows[:, 1]
-    longest = (int(before.runs.installed_mm[a].max()), int(after.runs.installed_mm[b].max()))
-    lines: list[Line] = [
-        (
-            f"{len(rows)} runs, longest {tenths(longest[0], units)} → {tenths(longest[1], units)}",
-            "ink",
-        )
-    ]
+def _many(before: Any, after: Any, rows: np.ndarray, units: Units) -> Line:
+    """How many runs, and the longest of them."""
+    was = int(before.installed_mm[rows[:, 0]].max())
+    will = int(after.installed_mm[rows[:, 1]].max())
+    return f"{len(rows)} runs, longest {tenths(was, units)} → {tenths(will, units)}", "ink"
+
+
+def _counts(before: Any, after: Any) -> list[Line]:
+    """How many are over, near or without a route in the whole project, where that changes."""
+    lines: list[Line] = []
     for words, field, role in (
         ("over the limit", "over", "over_text"),
         ("without a route", "no_route", "no_route_text"),

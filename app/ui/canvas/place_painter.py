@@ -33,6 +33,7 @@ MOST_RACKS_DRAWN = 6
 PLACE_PX = 26.0
 FITTING_PX = 18.0
 LEAST_PEN_PX = 1.2
+ENTRY_PX = 3.5
 HEAVY_FROM_PX = 40.0
 """A symbol larger than this grows, but its lines do not."""
 
@@ -76,6 +77,8 @@ def paint_place(
     if at is None:
         return
     side = place_side_px(place, camera)
+    if isinstance(place, Frame) and place.entry is not None:
+        _paint_entry(painter, camera, palette, place)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.translate(camera.to_screen(*at))
@@ -135,6 +138,20 @@ def _paint_racks(painter: QPainter, palette: Palette, frame: Frame, side: float)
         )
 
 
+def _paint_entry(painter: QPainter, camera: Camera, palette: Palette, frame: Frame) -> None:
+    """Where cable comes into a frame's room: a small ring, joined to the frame."""
+    assert frame.entry is not None
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    door = camera.to_screen(*frame.entry)
+    pen = QPen(_inks(palette, frame)(frame.state), 1.2)
+    pen.setDashPattern([4.0, 3.0])
+    painter.setPen(pen)
+    painter.drawLine(door, camera.to_screen(frame.x_mm, frame.y_mm))
+    painter.setPen(QPen(pen.color(), 1.6))
+    painter.setBrush(palette.color("sheet"))
+    painter.drawEllipse(door, ENTRY_PX, ENTRY_PX)
+
+
 def _symbol(project: Project, place: Entity, floor_id: str) -> tuple[Primitive, ...]:
     match place:
         case Riser():
@@ -177,4 +194,7 @@ def _inks(palette: Palette, place: Entity) -> Inks:
             own = "frame"
         case _:
             own = "pathway"
-    return lambda role: palette.color(own if role == State.NEW else role)
+    return lambda role: palette.color(_ROLES.get(role, role) if role != State.NEW else own)
+
+
+_ROLES: dict[str, str] = {State.TO_RELOCATE: "to_remove"}

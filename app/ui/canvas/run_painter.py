@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 import numpy as np
@@ -62,6 +62,14 @@ class RunPaths:
         self._lines.setdefault(status, []).append(line)
         self._paths.pop(status, None)
 
+    def paths(self) -> Iterator[tuple[int, QPainterPath]]:
+        """Each status with the path of its runs, each stretch once; the gravest last."""
+        for status in sorted(self._lines):
+            path = self._paths.get(status)
+            if path is None:
+                path = self._paths[status] = lines_path(_once(self._lines[status]))
+            yield status, path
+
     def paint(
         self, painter: QPainter, camera: Camera, palette: Palette, *, thin: bool = False
     ) -> None:
@@ -72,10 +80,7 @@ class RunPaths:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setTransform(camera.transform(), True)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        for status in sorted(self._lines):
-            path = self._paths.get(status)
-            if path is None:
-                path = self._paths[status] = lines_path(_once(self._lines[status]))
+        for status, path in self.paths():
             if not thin:
                 painter.setPen(_casing(palette, status))
                 painter.drawPath(path)

@@ -15,7 +15,6 @@ from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.floor_painter import FloorPainter, RunLines, Shown
 from app.ui.canvas.floor_picture import FloorPicture
 from app.ui.canvas.overlay_painter import paint_card, paint_overlay
-from app.ui.canvas.picking import thing_at
 from app.ui.canvas.plan_inks import PlanInk
 from app.ui.canvas.plan_scene import (
     DrawingSource,
@@ -122,13 +121,6 @@ class ShownFloor(QObject):
         plans = None if self._scene is None else self._scene.box
         things = None if self._floor is None else self._floor.picture.box()
         return joined((plans, things))
-
-    def thing_at(self, camera: Camera, at: QPointF) -> str | None:
-        """The id of what is shown at a point of the screen, the topmost first."""
-        if self._floor is None:
-            return None
-        size = self._floor.outlet_px(camera)
-        return thing_at(self._floor.picture, camera, at.x(), at.y(), outlet_px=size)
 
     @property
     def is_gathering(self) -> bool:

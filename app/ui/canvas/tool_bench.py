@@ -13,8 +13,9 @@ from app.editor.document import Document, Preview
 from app.editor.selection import Selection
 from app.editor.snapping import Catcher, PlanSnapper
 from app.editor.tools.hand import Hand
+from app.editor.tools.hit import hit_at
 from app.editor.tools.overlay import NOTHING, Overlay
-from app.editor.tools.tool import Key, Modifiers, Tool, ToolContext, ToolResult
+from app.editor.tools.tool import Key, Modifiers, Pointer, Tool, ToolContext, ToolResult
 from app.editor.tools.toolbox import RESTING
 from app.model.project import PatchRefused
 from app.standards import RuleSet
@@ -146,6 +147,16 @@ class ToolBench(QObject):
         self._tool = self._hand.tool
         self._know_tool(name)
         self._after()
+
+    def thing_at(self, at: QPointF, camera: Camera) -> str | None:
+        """The id of what a click would select; None where it would select nothing."""
+        if self._hand is None:
+            return None
+        raw = camera.to_model(at.x(), at.y())
+        x, y = round(raw[0]), round(raw[1])
+        pointer = Pointer(x_mm=x, y_mm=y, raw=raw, mm_per_pixel=1 / camera.px_per_mm)
+        hit = hit_at(self._hand.context, pointer)
+        return None if hit is None else hit.thing
 
     def catch_on_plans(self, floor_id: str, snappers: Sequence[PlanSnapper]) -> None:
         """The plans of a floor that the pointer catches on."""

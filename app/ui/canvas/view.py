@@ -22,7 +22,7 @@ from PySide6.QtGui import (
     QShowEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QGestureEvent, QPinchGesture, QWidget
 
 from app.editor.document import Document, DocumentChanged
 from app.editor.selection import Selection
@@ -94,6 +94,7 @@ class CanvasView(QWidget):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAcceptDrops(True)
+        self.grabGesture(Qt.GestureType.PinchGesture)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(LEAST_SIZE)
         self.setAccessibleName("Floor plan")
@@ -317,7 +318,7 @@ class CanvasView(QWidget):
 
     def thing_at(self, at: QPointF) -> str | None:
         """The id of what is shown at a point of the canvas, the topmost first."""
-        return self._floor.thing_at(self.camera, at)
+        return self._bench.thing_at(at, self.camera)
 
     def _hover(self, at: QPointF) -> None:
         found = self.thing_at(at) if self.tool == RESTING else None
@@ -334,6 +335,11 @@ class CanvasView(QWidget):
         if isinstance(event, QNativeGestureEvent) and event.gestureType() == zoom:
             self.zoom_at(1.0 + event.value(), event.position())
             return True
+        if isinstance(event, QGestureEvent):
+            pinch = event.gesture(Qt.GestureType.PinchGesture)
+            if isinstance(pinch, QPinchGesture):
+                self.zoom_at(pinch.scaleFactor(), self.mapFromGlobal(pinch.hotSpot()))
+                return True
         override = event.type() == QEvent.Type.ShortcutOverride
         if override and isinstance(event, QKeyEvent) and self._wants_key(event):
             event.accept()

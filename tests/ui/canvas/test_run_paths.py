@@ -1,0 +1,101 @@
+"""The ways of runs on one floor: split by state, each stretch drawn once."""
+
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from app.routing.results import RouteLine, RunStatus
+from app.ui.canvas.run_painter import RunPaths
+from app.ui.canvas.runs_shown import chosen_runs
+from app.ui.canvas.signs import run_pen
+from app.ui.palette import DARK, LIGHT, Palette
+from tests.ui.canvas.building import GROUND, UPPER, small_office
+
+
+def design(statuses: list[int]) -> Any:
+    project = small_office()
+    ports = [(p.id, o.id) for o in project.outlets.values() for p in o.ports]
+    status = np.array((statuses + [0] * len(ports))[: len(ports)], dtype=np.int8)
+    return SimpleNamespace(
+        runs=SimpleNamespace(
+            row_of={p: i for i, (p, _) in enumerate(ports)},
+            port_ids=tuple(p for p, _ in ports),
+            outlet_ids=tuple(o for _, o in ports),
+            status=status,
+            frame_ids=("frame-00000001",),
+            frame_index=np.where(status == RunStatus.NO_ROUTE, -1, 0),
+        ),
+        space_of={o: "space-00000000" for _, o in ports[:5]},
+    )
+
+
+def along_the_basket(_design: Any, _port: str) -> tuple[RouteLine, ...]:
+    return (
+        RouteLine(GROUND, ((0, 0, 0), (5_000, 0, 0)), "pathway-00000001"),
+        RouteLine(None, ((5_000, 0, 0), (5_000, 0, 3_600)), "riser-00000001"),
+        RouteLine(UPPER, ((5_000, 0, 3_600), (0, 0, 3_600)), None),
+    )
+
+
+def elements(paths: RunPaths) -> dict[int, int]:
+    return {status: path.elementCount() for status, path in paths.paths()}
+
+
+def test_a_stretch_that_many_runs_share_is_drawn_once() -> None:
+    project = small_office()
+    paths = RunPaths(GROUND)
+    paths.add(design([]), list(project.outlets.values()), along_the_basket, None)
+    assert elements(paths) == {int(RunStatus.WITHIN): 2}
+
+
+def test_only_this_floor_and_only_the_named_ports() -> None:
+    project = small_office()
+    port = project.outlets["outlet-00000001"].ports[0].id
+    paths = RunPaths(UPPER)
+    paths.add(design([]), list(project.outlets.values()), along_the_basket, {port})
+    assert paths.ports == {port}
+    assert elements(paths) == {int(RunStatus.WITHIN): 2}
+
+
+def test_no_route_is_a_leg_to_nowhere_at_the_outlet() -> None:
+    project = small_office()
+    paths = RunPaths(GROUND)
+    first = project.outlets["outlet-00000001"]
+    paths.add(design([int(RunStatus.NO_ROUTE)]), [first], along_the_basket, None)
+    counted = elements(paths)
+    assert counted[int(RunStatus.NO_ROUTE)] == 2
+    assert counted[int(RunStatus.WITHIN)] == 2
+
+
+@pytest.mark.parametrize("palette", [LIGHT, DARK])
+def test_states_differ_in_width_and_dashes_too(palette: Palette) -> None:
+    looks = {
+        (run_pen(palette, int(s)).widthF(), tuple(run_pen(palette, int(s)).dashPattern()))
+        for s in RunStatus
+    }
+    assert len(looks) == len(RunStatus)
+
+
+@pytest.mark.parametrize(
+    ("chosen", "outlets"),
+    [
+        (["outlet-00000001"], 1),
+        (["frame-00000001"], 12),
+        (["space-00000000"], 3),
+        (["pathway-00000001"], 0),
+    ],
+)
+def test_what_a_selection_means(chosen: list[str], outlets: int) -> None:
+    found, ports = chosen_runs(small_office(), design([]), chosen)
+    assert len(found) == outlets
+    assert len(ports) >= outlets
+
+
+def test_a_port_means_its_own_run() -> None:
+    project = small_office()
+    port = project.outlets["outlet-00000002"].ports[1].id
+    found, ports = chosen_runs(project, design([]), [port])
+    assert [o.id for o in found] == ["outlet-00000002"]
+    assert ports == {port}
