@@ -43,7 +43,8 @@ def with_followers(
             lost.append(thing)
             changed.pop(thing.id, None)
         elif at != (thing.x_mm, thing.y_mm) or thing.id in changed:
-            changed[thing.id] = (thing, replace(thing, x_mm=at[0], y_mm=at[1]))
+            after = cast(Attached, changed[thing.id][1]) if thing.id in changed else thing
+            changed[thing.id] = (thing, replace(after, x_mm=at[0], y_mm=at[1]))
     patch = changing(label, changed.values())
     patch = Patch(label, (*patch.changes, *extra))
     if not lost:

@@ -178,10 +178,8 @@ def _bounds(info: inspect.Type, field: str, units: Units) -> str:
         case inspect.IntType():
             return f"a whole number from {info.ge} to {info.le}"
         case inspect.FloatType():
-            least = (
-                f"more than {info.gt:g}" if info.gt is not None else f"at least {info.ge or 0:g}"
-            )
-            return f"a number of {least} and at most {info.le:g}"
+            least = f"above {info.gt:g}" if info.gt is not None else f"from {info.ge or 0:g}"
+            return f"a number {least} up to {info.le:g}"
         case inspect.StrType():
             return f"a text of at most {info.max_length} characters"
         case inspect.EnumType():

@@ -48,7 +48,10 @@ PATHWAY_LETTERS = {
 
 def numbers_in_use(project: Project, entity_type: type[Entity]) -> frozenset[str]:
     """The numbers, or names, that things of a type have now."""
-    field = "number" if "number" in entity_type.__struct_fields__ else "name"
+    own = entity_type.__struct_fields__
+    field = next((f for f in ("number", "name") if f in own), None)
+    if field is None:
+        return frozenset()
     return frozenset(getattr(thing, field) for thing in project.table(entity_type).values())
 
 

@@ -11,6 +11,7 @@ from app.model.ids import Source, new_id, random_characters
 from app.model.project import AnyEntity, Change, Patch, Project, adding
 from app.model.vocabulary import FrameKind, FrameRole, Medium
 
+BOTH = 2
 SLACK_MM = {Medium.FIBRE: 5_000, Medium.BALANCED: 3_000, Medium.COAX: 3_000}
 """Slack of backbone cable at each end. Source: practice."""
 
@@ -87,11 +88,12 @@ def add_backbone_cable(
     source: Source = random_characters,
 ) -> Patch:
     """Cable from frame to frame, or from a demarcation point to a frame."""
-    ends = [project.get(i) for i in (from_id, to_id)]
-    if any(e is None for e in ends) or from_id == to_id:
-        raise InputProblem("A backbone cable runs between two frames, or a frame and a carrier's.")
-    if from_id in project.demarcations and to_id in project.demarcations:
-        raise InputProblem("Carriers do not join each other here; choose a frame at one end.")
+    frames = [i for i in (from_id, to_id) if i in project.frames]
+    carriers = [i for i in (from_id, to_id) if i in project.demarcations]
+    if not frames or len(frames) + len(carriers) < BOTH or from_id == to_id:
+        raise InputProblem(
+            "A backbone cable runs between two frames, or a demarcation point and a frame."
+        )
     cable = project.cable_types.get(cable_type)
     if cable is None:
         raise InputProblem("Choose a cable type first.")

@@ -169,7 +169,7 @@ def outline_problem(outline: Sequence[Point]) -> str | None:
     if len(set(outline)) < LEAST_CORNERS:
         return "a space needs at least three different corners."
     polygon = Polygon(outline)
-    if polygon.area == 0:
+    if polygon.convex_hull.area == 0:
         return "all corners lie on one line."
     if not polygon.is_valid:
         return "its outline would cross or touch itself."

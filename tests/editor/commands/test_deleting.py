@@ -1,0 +1,104 @@
+import pytest
+
+from app.editor.asking import InputProblem, Question
+from app.editor.commands.deleting import delete_things
+from app.model.integrity import check_project
+from app.model.project import Patch, Project
+from tests.editor.small_building import (
+    BACKBONE,
+    BOX,
+    BREAK,
+    CABLE,
+    CEILING,
+    CONDUIT,
+    DATA,
+    DROP_OUT,
+    DUCT,
+    GROUND,
+    HOOKS,
+    MAIN,
+    OUTLET_1,
+    OUTLET_3,
+    PLAN,
+    RISER,
+    SECOND,
+    TRAY,
+    UPPER,
+    WAIVER,
+    building,
+)
+
+
+def _done(project: Project, patch: Patch | None) -> Project:
+    assert isinstance(patch, Patch)
+    after = project.apply(patch)
+    check_project(after)
+    assert after.apply(patch.inverse()) == project
+    return after
+
+
+def test_boxes_drop_outs_and_keep_aparts_go_with_their_pathway():
+    project = building()
+    patch = delete_things(project, [HOOKS])
+    after = _done(project, patch)
+    assert patch.label == "Delete hook line H-01 with 1 drop-out and 1 keep-apart"
+    assert DROP_OUT not in after
+    assert BREAK not in after
+    assert BOX in after
+    assert BOX not in _done(project, delete_things(project, [CONDUIT, TRAY]))
+
+
+def test_a_frame_takes_its_backbone_along_and_sets_ports_free():
+    project = building()
+    after = _done(project, delete_things(project, [MAIN]))
+    assert BACKBONE not in after
+    assert all(p.frame is None for p in after.outlets[OUTLET_1].ports)
+    assert all(p.frame == SECOND for p in after.outlets[OUTLET_3].ports)
+    both = _done(project, delete_things(project, [MAIN, OUTLET_1]))
+    assert OUTLET_1 not in both
+
+
+def test_a_waiver_goes_with_the_thing_it_speaks_of():
+    project = building()
+    patch = delete_things(project, [OUTLET_1])
+    assert patch.label == "Delete outlet 0-01"
+    assert WAIVER not in _done(project, patch)
+
+
+def test_a_floor_with_things_on_it_asks_first():
+    project = building()
+    outcome = delete_things(project, [GROUND])
+    assert isinstance(outcome, Question)
+    assert outcome.text.startswith("Floor 0 holds ")
+    after = _done(project, outcome.answers[0].patch)
+    assert not after.outlets
+    assert not after.pathways
+    assert PLAN not in after
+    assert RISER not in after
+    assert DUCT not in after
+    assert list(after.floors) == [UPPER]
+    assert SECOND in after
+
+
+def test_a_building_goes_with_its_floors():
+    project = building()
+    outcome = delete_things(project, ["building-00000001"])
+    assert isinstance(outcome, Question)
+    after = _done(project, outcome.answers[0].patch)
+    assert not after.floors
+    assert not after.frames
+
+
+def test_kinds_and_cables_in_use_are_refused_in_words():
+    project = building()
+    with pytest.raises(InputProblem, match="used by 6 ports and 2 outlet kinds and 1 backbone"):
+        delete_things(project, [CABLE])
+    with pytest.raises(InputProblem, match="used by 3 outlets"):
+        delete_things(project, [DATA])
+    _done(project, delete_things(project, [CEILING]))
+
+
+@pytest.mark.parametrize("ids", [[], ["outlet-99999999"], ["settings"], [OUTLET_1, "site"]])
+def test_what_cannot_be_deleted_is_refused(ids: list[str]):
+    with pytest.raises(InputProblem, match="Select something"):
+        delete_things(building(), ids)
