@@ -1,8 +1,7 @@
-"""All checks, in groups that can be run again for only the things an edit touched.
+"""The checks in groups, each a function of the facts and of the ids it is to look at.
 
-`check_everything` runs every group over everything. Each group is a function of the facts and
-of the ids it is to look at; its findings hang on those ids alone, so a caller that keeps the
-findings of each group by id may run a group again for a few ids and get the same whole.
+What a group says of an id depends on nothing but the facts of that id, so it can be said again
+for the few ids that an edit touched; `checked` keeps the findings and does so.
 """
 
 from collections.abc import Iterable, Mapping
@@ -60,23 +59,6 @@ class Facts:
     reason_of: Reason | None = None
 
 
-def check_everything(facts: Facts) -> tuple[Finding, ...]:
-    """All findings, waived ones marked, gravest first."""
-    project = facts.project
-    found = check_runs(facts)
-    found += check_outlets(facts, project.outlets)
-    found += check_floors(facts, project.floors)
-    found += check_pathways(facts, project.pathways)
-    found += check_risers(facts, project.risers)
-    found += check_ducts(facts, project.outdoor_ducts)
-    found += check_frames(facts, project.frames)
-    found += check_spaces(facts, project.spaces)
-    found += check_plans(facts, project.plans)
-    found += check_backbones(facts, project.backbone_cables)
-    found += check_numbers(facts)
-    return arranged(found, project.waivers.values())
-
-
 def arranged(found: Iterable[Finding], waivers: Iterable[Waiver]) -> tuple[Finding, ...]:
     """The findings in order, those that somebody answers for marked as waived."""
     answered = {w.finding for w in waivers}
@@ -112,29 +94,35 @@ def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
     return found
 
 
-def check_floors(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
-    """What concerns the things of a floor together: numbers, spaces, ends and heights."""
-    project = facts.project
+def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
+    """What concerns the outlets of a floor together: numbers and spaces."""
+    project, found = facts.project, []
     wanted = set(floor_ids)
     outlets = _by_floor(project.outlets.values(), wanted)
+    for floor in project.floors.values():
+        if floor.id in wanted:
+            own = outlets.get(floor.id, [])
+            found += check_unnumbered(floor, own)
+            found += check_outside_spaces(floor, own, facts.space_of)
+    return found
+
+
+def check_floor_pathways(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
+    """What concerns the pathways of a floor together: numbers, ends, heights and ceilings."""
+    project, settings, found = facts.project, facts.project.settings, []
+    wanted = set(floor_ids)
     pathways = _by_floor(project.pathways.values(), wanted)
     spaces = _by_floor(project.spaces.values(), wanted)
     points = _by_floor(project.access_points.values(), wanted)
     breaks = _by_floor(project.breaks.values(), wanted)
-    found = []
     for floor in project.floors.values():
         if floor.id in wanted:
-            own = outlets.get(floor.id, [])
             laid = pathways.get(floor.id, [])
-            found += check_unnumbered(floor, own)
-            found += check_outside_spaces(floor, own, facts.space_of)
             found += check_unlabelled(floor, laid)
             found += check_pathway_ends(
-                floor, laid, points.get(floor.id, []), breaks.get(floor.id, []), project.settings
+                floor, laid, points.get(floor.id, []), breaks.get(floor.id, []), settings
             )
-            found += check_heights(
-                floor, laid, spaces.get(floor.id, []), project.settings, facts.rules
-            )
+            found += check_heights(floor, laid, spaces.get(floor.id, []), settings, facts.rules)
     return found
 
 

@@ -1,9 +1,13 @@
 """All checks together: order, waivers, and groups that may be run again for a few things."""
 
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.checks.checked import Touched, check_again, check_all, check_everything
 from app.checks.every_check import (
     Facts,
-    check_everything,
-    check_floors,
+    check_floor_outlets,
+    check_floor_pathways,
     check_outlets,
     check_pathways,
     check_runs,
@@ -85,7 +89,8 @@ def test_groups_add_up_over_their_things() -> None:
     assert sorted(f.key for f in singly) == sorted(f.key for f in check_runs(whole))
     singly = [f for o in outlets for f in check_outlets(whole, [o])]
     assert singly == check_outlets(whole, outlets)
-    assert check_floors(whole, [FLOOR]) == check_floors(whole, whole.project.floors)
+    for check in (check_floor_outlets, check_floor_pathways):
+        assert check(whole, [FLOOR]) == check(whole, whole.project.floors)
     assert check_pathways(whole, ["pathway-00000001"]) == check_pathways(
         whole, whole.project.pathways
     )
@@ -95,3 +100,66 @@ def test_every_finding_has_an_authority_or_plain_sense() -> None:
     for finding in check_everything(facts(THINGS, OVER)):
         assert finding.evidence in {"published", "memory", "practice", "project", "house"}
         assert finding.things
+
+
+HAND = st.builds(
+    HandRun,
+    frame=st.sampled_from(["frame-00000001", None]),
+    installed_mm=st.integers(60_000, 110_000),
+    leg_mm=st.integers(0, 9_000),
+    counted=st.booleans(),
+)
+OUTLETS = st.dictionaries(
+    st.integers(1, 8), st.tuples(HAND, st.sampled_from(["", "A", "B", "C"])), max_size=8
+)
+PATHWAYS = st.dictionaries(
+    st.integers(1, 4), st.tuples(st.integers(0, 30), st.integers(25, 36)), max_size=4
+)
+
+
+def made(outlets: dict, pathways: dict) -> tuple[list[Entity], dict[str, HandRun]]:  # type: ignore[type-arg]
+    things = [*base()]
+    given_runs = {}
+    for i, (hand, number) in sorted(outlets.items()):
+        things.append(outlet(i, ports=1 + i % 2, named=number))
+        given_runs[f"outlet-{code(i)}"] = hand
+    for i, (y, height) in sorted(pathways.items()):
+        kind = PathwayKind.CONDUIT if i % 2 else PathwayKind.BASKET
+        vertices = ((0, 100 * y, 100 * height), (12_000 * i, 100 * y, 100 * height))
+        things.append(Pathway(id=f"pathway-{code(i)}", floor=FLOOR, kind=kind, vertices=vertices))
+    return things, given_runs
+
+
+@settings(max_examples=150, deadline=None)
+@given(OUTLETS, PATHWAYS, OUTLETS, PATHWAYS)
+def test_checked_again_is_checked_anew(
+    outlets: dict,  # type: ignore[type-arg]
+    pathways: dict,  # type: ignore[type-arg]
+    outlets_after: dict,  # type: ignore[type-arg]
+    pathways_after: dict,  # type: ignore[type-arg]
+) -> None:
+    before = check_all(facts(*made(outlets, pathways)))
+    after = facts(*made(outlets_after, pathways_after))
+
+    def changed(one: dict, other: dict) -> set:  # type: ignore[type-arg]
+        return {k for k in one.keys() | other.keys() if one.get(k) != other.get(k)}
+
+    moved, laid = changed(outlets, outlets_after), changed(pathways, pathways_after)
+    touched = Touched(
+        outlets=frozenset(f"outlet-{code(i)}" for i in moved),
+        outlet_floors=frozenset({FLOOR} if moved else ()),
+        pathways=frozenset(f"pathway-{code(i)}" for i in laid),
+        pathway_floors=frozenset({FLOOR} if laid else ()),
+        frames=frozenset({"frame-00000001"} if moved else ()),
+        spaces=frozenset({SPACE} if moved else ()),
+        numbers=bool(moved),
+    )
+    assert check_again(before, after, touched).findings == check_all(after).findings
+
+
+def test_nothing_touched_keeps_what_was_said() -> None:
+    whole = facts(THINGS, OVER)
+    before = check_all(whole)
+    again = check_again(before, whole, Touched())
+    assert again.findings == before.findings
+    assert all(again.groups[name] is before.groups[name] for name in before.groups)

@@ -5,7 +5,7 @@ import time
 import msgspec
 import pytest
 
-from app.checks.every_check import check_everything
+from app.checks.checked import check_everything
 from app.model import entities
 from app.model.entities import Requirement
 from app.model.settings import Settings
