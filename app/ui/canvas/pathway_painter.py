@@ -44,6 +44,7 @@ LINE_PX: dict[PathwayKind, float] = {
     PathwayKind.TRAY: 3.0,
     PathwayKind.LADDER: 1.6,
     PathwayKind.BASKET: 1.8,
+    PathwayKind.SURFACE_RACEWAY: 4.6,
 }
 LOAD_ROLES = ("load_low", "load_planned", "load_high", "load_full")
 LOAD_PX = (2.5, 4.0, 5.5, 7.0)
@@ -261,6 +262,11 @@ def _paint_line(
     painter.drawPath(group.middle)
     if loads_shown and style.load is not None:
         return
+    if style.kind is PathwayKind.SURFACE_RACEWAY:  # its hatch has no marks: two lines tell it
+        inside = QPen(palette.color("sheet"), max(1.0, width - 2.2))
+        inside.setCosmetic(True)
+        painter.setPen(inside)
+        painter.drawPath(group.middle)
     marks = QPen(palette.color(role), 1.2)
     marks.setCosmetic(True)
     painter.setPen(marks)

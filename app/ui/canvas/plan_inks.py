@@ -14,7 +14,8 @@ FAINT_SHARE = 0.6
 
 LEAST_CONTRAST = 3.0
 HATCH_SHARE = 0.5
-FILL_SHARE = 0.16
+DARK_FILL_SHARE = 0.3
+LIGHT_FILL_SHARE = 0.06
 
 
 def mixed(over: str, under: str, share: float) -> str:
@@ -36,9 +37,14 @@ def hatch_ink(colour: int, *, palette: Palette, ink: PlanInk, dim_percent: int) 
 
 
 def fill_ink(colour: int, *, palette: Palette, ink: PlanInk, dim_percent: int) -> str:
-    """The colour of a filled area: pale, so that what lies on it can be read."""
+    """The colour of a filled area: pale, so that what lies on it can be read.
+
+    What the file fills darkly stays darker than what it fills lightly.
+    """
     line = line_ink(colour, palette=palette, ink=ink, dim_percent=dim_percent)
-    return mixed(line, palette.sheet, FILL_SHARE)
+    pale = 0.0 if colour == INK else relative_luminance(f"#{colour:06x}")
+    share = DARK_FILL_SHARE + (LIGHT_FILL_SHARE - DARK_FILL_SHARE) * pale**0.5
+    return mixed(line, palette.sheet, share)
 
 
 def _paper_ink(colour: int, palette: Palette) -> str:
