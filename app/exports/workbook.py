@@ -12,6 +12,7 @@ from typing import Any
 import xlsxwriter  # type: ignore[import-untyped]
 from xlsxwriter.utility import xl_range_abs, xl_rowcol_to_cell  # type: ignore[import-untyped]
 
+from app.exports.plain_text import storable
 from app.model.vocabulary import Units
 from app.sheets.table import Cell, Column, ColumnKind, Table, number_of, total_of
 
@@ -73,7 +74,12 @@ def workbook_bytes(
     }
     book = xlsxwriter.Workbook(buffer, options)
     book.set_properties(
-        {"title": title.document, "author": title.drawn_by, "created": MADE, "comments": ""}
+        {
+            "title": title.document,
+            "author": storable(title.drawn_by),
+            "created": MADE,
+            "comments": "",
+        }
     )
     styles = Styles(book)
     for table in tables:
@@ -133,10 +139,10 @@ def _write_sheet(
 def _write_head(sheet: Any, styles: Styles, table: Table, title: TitleBlock) -> None:
     sheet.write_string(0, 0, table.title, styles.title)
     line = " · ".join(p for p in (title.project, title.client) if p)
-    sheet.write_string(1, 0, line)
+    sheet.write_string(1, 0, storable(line))
     revision = f"Revision {title.revision}" if title.revision else ""
     line = " · ".join(p for p in (title.document, revision, title.drawn_by, title.date) if p)
-    sheet.write_string(2, 0, line)
+    sheet.write_string(2, 0, storable(line))
     if table.note:
         sheet.write_string(3, 0, table.note, styles.soft)
     for c, column in enumerate(table.columns):
@@ -155,7 +161,7 @@ def _write_cell(
 ) -> None:
     if isinstance(value, str):
         if value:
-            sheet.write_string(*at, value, styles.text)
+            sheet.write_string(*at, storable(value), styles.text)
         return
     number = number_of(value, column.kind, units)
     if number is None:
@@ -242,4 +248,4 @@ def footer(sheet_title: str, title: TitleBlock) -> str:
 
 
 def _plain(text: str) -> str:
-    return text.replace("&", "&&")
+    return storable(text).replace("&", "&&")

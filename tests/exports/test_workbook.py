@@ -260,3 +260,14 @@ def test_a_table_of_nothing_is_still_a_sheet() -> None:
     book = opened(workbook_bytes([small()], TITLE))
     assert [c.value for c in book["Small"][HEADING_ROW + 1]] == ["Item", "Count"]
     assert formulas_of(book) == {}
+
+
+@pytest.mark.parametrize("text", ["a\uffffb", "a\ud800b", "a\x00\x01b", "é" * 40_000])
+def test_text_that_a_file_cannot_hold_is_mended(text: str) -> None:
+    content = workbook_bytes([small(text)], TitleBlock(project=text, drawn_by=text))
+    value = opened(content)["Small"].cell(FIRST, 1).value
+    assert value.startswith(text[0])
+    assert len(value) <= 32_767
+    with zipfile.ZipFile(io.BytesIO(content)) as archive:
+        for name in archive.namelist():
+            assert "\uffff" not in archive.read(name).decode("utf-8")
