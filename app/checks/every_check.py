@@ -18,6 +18,7 @@ from app.checks.fill_level import Carrier, check_fill
 from app.checks.finding import Finding, in_order
 from app.checks.frame_size import check_frame_area, check_frame_ports
 from app.checks.leg_length import check_legs
+from app.checks.length_reason import check_length_reasons
 from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbered
 from app.checks.outlet_closed_space import check_closed_space
 from app.checks.outlet_outdoors import check_outdoors
@@ -27,6 +28,7 @@ from app.checks.plan_scale import check_plan_scale
 from app.checks.required_outlets import check_required
 from app.checks.riser_ends import check_riser_ends
 from app.checks.run_length import check_run_lengths
+from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import Reason, check_routes
 from app.checks.third_floor import check_third_floors
 from app.checks.wording import duct_name, pathway_name, riser_name
@@ -78,6 +80,7 @@ def check_runs(facts: Facts, outlet_ids: Iterable[str] | None = None) -> list[Fi
         *check_routes(runs, project, rows=rows, reason_of=facts.reason_of),
         *check_legs(runs, project, facts.rules, rows=rows),
         *check_third_floors(runs, project, rows=rows),
+        *check_odd_runs(runs, project, facts.rules, rows=rows),
     ]
 
 
@@ -91,6 +94,7 @@ def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
         space = None if space_id is None else project.spaces[space_id]
         found += check_closed_space(outlet, space, floor, rules)
         found += check_outdoors(outlet, kind, space, floor, rules)
+        found += check_length_reasons(outlet, floor)
     return found
 
 

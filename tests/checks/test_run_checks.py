@@ -1,5 +1,7 @@
 """What is said of runs: who fails, in which words, and the same for a few rows as for all."""
 
+from dataclasses import replace
+
 import msgspec
 import numpy as np
 import pytest
@@ -8,7 +10,9 @@ from hypothesis import strategies as st
 
 from app.checks.finding import Severity
 from app.checks.leg_length import check_legs
+from app.checks.length_reason import check_length_reasons
 from app.checks.run_length import check_run_lengths
+from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import REASONS, check_routes
 from app.checks.third_floor import check_third_floors
 from app.model.entities import Entity
@@ -154,6 +158,40 @@ def test_third_floor_is_warned_of() -> None:
     (said,) = check_third_floors(runs, project)
     assert said.severity is Severity.WARN
     assert "1 run to frame T1 uses a floor" in said.text
+
+
+def test_very_short_and_very_tall_runs_deserve_a_look() -> None:
+    # practice: any run under 5 m, or with verticals over 15 m.
+    project, runs = laid(
+        outlet(1, ports=1),
+        outlet(2, ports=1),
+        given_runs={
+            f"outlet-{code(1)}": HandRun(installed_mm=4_996),
+            f"outlet-{code(2)}": HandRun(installed_mm=5_000),
+        },
+    )
+    (said,) = check_odd_runs(runs, project, RULES)
+    assert said.text.startswith("Outlet 0-001: only 5.00 m to frame T1")
+    tall = replace(runs, vertical_mm=np.array([15_000, 15_001]))
+    assert [f.rule for f in check_odd_runs(tall, project, RULES)] == [
+        "run_very_short",
+        "run_very_tall",
+    ]
+
+
+def test_a_changed_length_wants_its_reason() -> None:
+    one = outlet(1, ports=1)
+    floor = Project(base()).floors[one.floor]
+    added = msgspec.structs.replace(
+        one, ports=(msgspec.structs.replace(one.ports[0], added_mm=500),)
+    )
+    told = msgspec.structs.replace(
+        one,
+        ports=(msgspec.structs.replace(one.ports[0], added_mm=500, length_reason="detour"),),
+    )
+    assert check_length_reasons(one, floor) == []
+    assert check_length_reasons(told, floor) == []
+    assert check_length_reasons(added, floor)[0].rule == "length_without_reason"
 
 
 HAND = st.builds(
