@@ -89,12 +89,33 @@ class OutletRows:
         self, project: Project, design: Any, outlet_ids: Iterable[str] | None = None
     ) -> None:
         """Read the statuses of these outlets (None: of all) from a design."""
-        wanted = self.ids if outlet_ids is None else outlet_ids
-        for outlet_id in wanted:
+        statuses = self.statuses_in(project, design, outlet_ids)
+        self._status[: len(self.ids)] = statuses
+
+    def statuses_in(
+        self, project: Project, design: Any, outlet_ids: Iterable[str] | None = None
+    ) -> npt.NDArray[np.int8]:
+        """The statuses (n,) with those of these outlets (None: of all) as in a design."""
+        if outlet_ids is None:
+            return self._all_statuses(design)
+        statuses = self.status.copy()
+        for outlet_id in outlet_ids:
             row = self.row_of.get(outlet_id)
             outlet = project.outlets.get(outlet_id)
             if row is not None and outlet is not None:
-                self._status[row] = worst_status(outlet, design)
+                statuses[row] = worst_status(outlet, design)
+        return statuses
+
+    def _all_statuses(self, design: Any) -> npt.NDArray[np.int8]:
+        """The worst status of every outlet's runs, by arrays."""
+        statuses = np.full(len(self.ids), NO_STATUS, dtype=np.int8)
+        runs = None if design is None else design.runs
+        if runs is None or not len(runs.outlet_ids):
+            return statuses
+        here = np.array([self.row_of.get(i, -1) for i in runs.outlet_ids], dtype=np.int64)
+        known = here >= 0
+        np.maximum.at(statuses, here[known], np.asarray(runs.status)[known])
+        return statuses
 
     def box(self) -> tuple[float, float, float, float] | None:
         if not self.ids:

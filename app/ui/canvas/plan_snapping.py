@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.drawing.snap import SnapIndex
 from app.editor.plan_catcher import PlanCatcher
@@ -13,6 +13,8 @@ from app.editor.snapping import PlanSnapper
 from app.ui.canvas.plan_scene import PlanScene, SceneSheet
 
 INDEXES_KEPT = 8
+AFTER_MS = 300
+"""Indexes are built when the plans have been painted: building one holds the interpreter."""
 
 
 class PlanSnapping(QObject):
@@ -29,22 +31,31 @@ class PlanSnapping(QObject):
         self._kept: dict[Hashable, Future[SnapIndex]] = {}
         self._wanted: tuple[str, tuple[SceneSheet, ...]] | None = None
         self._built.connect(self._hand_out)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(AFTER_MS)
+        self._later.timeout.connect(self._build_wanted)
 
     def show(self, floor_id: str, scene: PlanScene) -> None:
         """Catch on these plans, as soon as their indexes are built."""
-        sheets = tuple(s for s in scene.sheets if s.plan.snap)
+        sheets = tuple(s for s in scene.sheets if s.plan.snap and s.plan.floor == floor_id)
         self._wanted = (floor_id, sheets)
-        for sheet in sheets:
-            self._index(sheet)
         self._hand_out(None, floor_id)
+        self._later.start()
+
+    def _build_wanted(self) -> None:
+        if self._wanted is not None:
+            for sheet in self._wanted[1]:
+                self._index(sheet)
 
     def close(self) -> None:
         """End the worker."""
         self._wanted = None
+        self._later.stop()
         self._worker.shutdown(wait=True, cancel_futures=True)
 
     def _index(self, sheet: SceneSheet) -> Future[SnapIndex]:
-        key = (sheet.sha256, sheet.plan.hidden_layers)
+        key = _key(sheet)
         known = self._kept.pop(key, None)
         if known is None:
             known = self._worker.submit(_build, sheet)
@@ -71,9 +82,15 @@ class PlanSnapping(QObject):
         snappers: Sequence[PlanSnapper] = [
             PlanCatcher(sheet.plan, sheet.drawing, future.result())
             for sheet in self._wanted[1]
-            if (future := self._index(sheet)).done() and not future.cancelled()
+            if (future := self._kept.get(_key(sheet))) is not None
+            and future.done()
+            and not future.cancelled()
         ]
         self.ready.emit(floor_id, snappers)
+
+
+def _key(sheet: SceneSheet) -> Hashable:
+    return sheet.sha256, sheet.plan.hidden_layers
 
 
 def _build(sheet: SceneSheet) -> SnapIndex:

@@ -10,7 +10,7 @@ import numpy as np
 from app.editor.document import Preview
 from app.model.entities import Outlet
 from app.model.project import Project
-from app.ui.canvas.outlet_rows import OutletRows, worst_status
+from app.ui.canvas.outlet_rows import OutletRows
 
 
 def preview_statuses(rows: OutletRows, preview: Preview | None) -> np.ndarray | None:
@@ -18,13 +18,8 @@ def preview_statuses(rows: OutletRows, preview: Preview | None) -> np.ndarray | 
     change = None if preview is None else preview.change
     if preview is None or change is None:
         return None
-    touched = rows.ids if change.everything else change.outlets & rows.row_of.keys()
-    statuses = rows.status.copy()
-    for outlet_id in touched:
-        outlet = preview.project.outlets.get(outlet_id)
-        if outlet is not None:
-            statuses[rows.row_of[outlet_id]] = worst_status(outlet, preview.design)
-    return statuses
+    touched = None if change.everything else change.outlets & rows.row_of.keys()
+    return rows.statuses_in(preview.project, preview.design, touched)
 
 
 def chosen_runs(project: Project, design: Any, ids: Iterable[str]) -> tuple[list[Outlet], set[str]]:
