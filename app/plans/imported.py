@@ -41,9 +41,10 @@ class UnitProposal:
 class PlanDimension:
     """A linear dimension of the drawing: the two ends of its dimension line, and its text.
 
-    `start` and `end` are local; `is_typed` tells a text that a person typed from one that the
-    drawing's own program measured. `stated_mm` is the length that the text states with a unit
-    of its own, `stated_number` the bare number that it states without one.
+    `start` and `end` are local; `is_typed` tells a text that a person typed, or that stands loose
+    beside its line, from one that the drawing's own program measured. `stated_mm` is the length
+    that the text states with a unit of its own, `stated_number` the bare number that it states
+    without one.
     """
 
     text: str

@@ -18,10 +18,17 @@ from app.plans.flat import FlatGeometry, Pen
 from app.plans.flatten import FlatteningFrontend
 from app.plans.imported import ImportedPlan, PlanImportError
 from app.plans.limits import MOST_FILE_BYTES, Budget, TooMuch
+from app.plans.loose_dimensions import stated_beside_lines
 from app.plans.notes import Notes
 from app.plans.pens import LayerState, PlanContext
 from app.plans.scale_guess import chord_tolerance
-from app.plans.units import HEADER_VARIABLES, is_sure, stated_dimensions, unit_proposals
+from app.plans.units import (
+    HEADER_VARIABLES,
+    is_sure,
+    loose_dimensions,
+    stated_dimensions,
+    unit_proposals,
+)
 from app.progress import Cancelled, Progress, Silent
 
 ASSEMBLED = 0.95
@@ -80,14 +87,15 @@ def _read_dxf(data: bytes, name: str, progress: Progress) -> ImportedPlan:
     _note_hidden_layers(drawing, notes)
     _note_stray(drawing, notes)
     stated = stated_dimensions(dimensions)
-    proposals = unit_proposals(drawn.header, drawing, stated)
+    loose = stated_beside_lines(drawing, stated)
+    proposals = unit_proposals(drawn.header, drawing, stated, loose)
     progress.report(1.0, "Read")
     return ImportedPlan(
         drawing=drawing,
         proposals=proposals,
         is_unscaled=not is_sure(proposals),
         report=notes.report(),
-        dimensions=stated,
+        dimensions=(*stated, *loose_dimensions(loose, proposals[0].mm_per_unit)),
         sha256=digest(data),
         source_name=name,
     )

@@ -20,6 +20,7 @@ from app.drawing.plan_drawing import PlanDrawing
 from app.plans.doors import door_leaf_widths
 from app.plans.flat import FlatDimension
 from app.plans.imported import PlanDimension, UnitProposal
+from app.plans.loose_dimensions import StatedBeside, agreeing
 from app.plans.stated import stated_area_m2, stated_length
 
 HEADER_VARIABLES = ("$INSUNITS", "$MEASUREMENT")
@@ -67,6 +68,8 @@ DOOR_LEAF_MM = (600.0, 1200.0)
 TEXT_HEIGHT_MM, TEXT_HEIGHT_SPREAD, LEAST_TEXTS = 200.0, 0.9, 5
 AREA_RATIO, AREA_SPREAD, LEAST_AREAS = 0.6, 0.8, 2
 AGREEMENT = 0.01
+LEAST_SIZE = 1e-9
+"""Sizes below this, in any unit, are none."""
 WHOLE_NUMBERS_FROM = 200.0
 SURE = 0.85
 CONFIRMING_WEIGHT = 0.75
@@ -110,14 +113,19 @@ def stated_dimensions(dimensions: Sequence[FlatDimension]) -> tuple[PlanDimensio
 
 
 def unit_proposals(
-    header: Mapping[str, object], drawing: PlanDrawing, dimensions: Sequence[PlanDimension]
+    header: Mapping[str, object],
+    drawing: PlanDrawing,
+    dimensions: Sequence[PlanDimension],
+    loose: Sequence[Sequence[StatedBeside]] = (),
 ) -> tuple[UnitProposal, ...]:
-    """All units, the most likely first. `header` has the file's HEADER_VARIABLES."""
+    """All units, the most likely first. `header` has the file's HEADER_VARIABLES,
+    `loose` the texts beside lines, layer by layer."""
     weights = _Weights()
     _weigh_header(weights, header)
     _weigh_size(weights, drawing)
     _weigh_doors(weights, drawing)
     _weigh_dimensions(weights, dimensions)
+    _weigh_loose_dimensions(weights, loose)
     _weigh_text_heights(weights, drawing)
     _weigh_areas(weights, drawing)
     most = max(weights.weight.values())
@@ -166,7 +174,7 @@ def _size(drawing: PlanDrawing) -> tuple[float, float]:
 def _weigh_size(weights: _Weights, drawing: PlanDrawing) -> None:
     across, up = _size(drawing)
     greatest = max(across, up)
-    if greatest <= 0:
+    if greatest < LEAST_SIZE:
         return
     for unit, mm in MM_PER_UNIT.items():
         size_m = greatest * mm / 1000
@@ -226,6 +234,29 @@ def _weigh_dimensions(weights: _Weights, dimensions: Sequence[PlanDimension]) ->
             )
 
 
+def loose_dimensions(
+    loose: Sequence[Sequence[StatedBeside]], mm_per_unit: float
+) -> list[PlanDimension]:
+    """The dimensions among loose texts and lines, in a unit."""
+    numbers = [item.stated_number for group in loose for item in group if item.stated_number]
+    return agreeing(loose, mm_per_unit=mm_per_unit, mm_per_number=_unit_of_numbers_mm(numbers))
+
+
+def _weigh_loose_dimensions(weights: _Weights, loose: Sequence[Sequence[StatedBeside]]) -> None:
+    total = sum(len(group) for group in loose)
+    for unit, mm in MM_PER_UNIT.items():
+        found = loose_dimensions(loose, mm)
+        count = len(found)
+        if count:
+            with_unit = sum(dimension.stated_mm is not None for dimension in found)
+            weights.add(
+                unit,
+                min(0.5 * (count + with_unit), 6.0),
+                f"{count} of {total} texts would agree with a line beside them.",
+                confirms=True,
+            )
+
+
 def _unit_of_numbers_mm(numbers: Sequence[float]) -> float:
     """What bare numbers on dimensions are likely to count: millimetres if large and whole."""
     if not numbers:
@@ -236,7 +267,9 @@ def _unit_of_numbers_mm(numbers: Sequence[float]) -> float:
 
 
 def _weigh_text_heights(weights: _Weights, drawing: PlanDrawing) -> None:
-    heights = [text.height for layer in drawing.layers for text in layer.texts if text.height > 0]
+    heights = [
+        text.height for layer in drawing.layers for text in layer.texts if text.height > LEAST_SIZE
+    ]
     if len(heights) < LEAST_TEXTS:
         return
     middle = float(np.median(heights))
@@ -254,7 +287,7 @@ def _weigh_areas(weights: _Weights, drawing: PlanDrawing) -> None:
     texts = (text.text for layer in drawing.layers for text in layer.texts)
     areas = [area for area in map(stated_area_m2, texts) if area]
     across, up = _size(drawing)
-    if len(areas) < LEAST_AREAS or across * up <= 0:
+    if len(areas) < LEAST_AREAS or across * up < LEAST_SIZE:
         return
     for unit, mm in MM_PER_UNIT.items():
         ratio = sum(areas) / (across * up * (mm / 1000) ** 2)

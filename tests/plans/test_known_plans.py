@@ -225,6 +225,15 @@ def test_grid_distances_and_areas_of_a_garage(read_outside: Read) -> None:
     assert {"8394 SF", "3356 SF", "1272 SF", "298 SF", "145 SF", "48 SF"} <= texts
 
 
+def test_exploded_dimensions_of_a_garage_agree_with_their_texts(read_outside: Read) -> None:
+    plan = read_outside("park1810/A101_floor_plan_1st.dxf")
+    assert len(plan.dimensions) >= 20
+    for dimension in plan.dimensions:
+        # Feet and inches, rounded to the inch by who wrote them.
+        measured = dimension.distance * plan.proposals[0].mm_per_unit
+        assert measured == pytest.approx(dimension.stated_mm, abs=25.4)
+
+
 def test_stray_content_does_not_count_for_the_plan(read_outside: Read) -> None:
     plan = read_outside("park1810/A101_floor_plan_1st.dxf")
     bounds, raw = plan.drawing.bounds, plan.drawing.raw_bounds
