@@ -16,7 +16,8 @@ from app.ui.palette import Palette
 
 COUNT_FROM_PX = 20
 MARK_FROM_PX = 14
-"""Smaller symbols are drawn without number, and then as a solid triangle."""
+BODY_FROM_PX = 10
+"""Smaller symbols are drawn without number, then without mark, then as a solid triangle."""
 
 MIDDLE = (0.0, 8.0)
 """The middle of the symbol in grid units; its origin is the point on the wall."""
@@ -53,7 +54,7 @@ def paint_outlet(
     dx, dy = middle_offset(turn_deg, side_px)
     shown = placed(symbol, x=-dx, y=-dy, size=side_px, rotation_deg=turn_deg)
     painter.scale(1.0, -1.0)
-    solid = plain and look.state == State.NEW
+    solid = side_px < BODY_FROM_PX and look.state == State.NEW
     _fill_body(painter, shown, palette, "new" if solid else "sheet")
     draw_primitives(
         painter,
