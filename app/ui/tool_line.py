@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from app.editor.tools.next_drawn import NextDrawn
 from app.model.entities import OutletKind
@@ -139,7 +139,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
             "upper_floor",
             "To",
             Sort.CHOICE,
-            8,
+            9,
             options=lambda p: [(None, "the one above"), *floor_options(p)],
         ),
         _within("riser", "count", "Count", Sort.COUNT, 3.5, least=1, most=200),
@@ -167,9 +167,12 @@ class ToolLine(QWidget):
         self._project: Project | None = None
         self._tool = ""
         self._editors: dict[str, tuple[Option, Editor, QLabel]] = {}
-        self._row = QHBoxLayout(self)
-        self._row.setContentsMargins(look.em(0.7), 2, look.em(0.7), 2)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(look.em(0.7), 2, look.em(0.7), 3)
+        rows.setSpacing(0)
+        self._row = QHBoxLayout()
         self._row.setSpacing(look.em(0.45))
+        rows.addLayout(self._row)
         self._name = QLabel(self)
         self._name.setProperty("role", "heading")
         self._row.addWidget(self._name)
@@ -180,21 +183,27 @@ class ToolLine(QWidget):
         self._row.addWidget(self._options)
         self._hint = QLabel(self)
         self._hint.setProperty("role", "soft")
-        self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self._row.addWidget(self._hint, 1)
+        self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self._chosen = QLabel(self)
+        self._chosen.setProperty("role", "soft")
+        self._chosen.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._row.addWidget(self._chosen, 1)
+        rows.addWidget(self._hint)
+        self._row.addStretch(1)
         self.square = self._toggle(
-            "Square", "Draw square to the floor's grid (F8; Shift: the other)"
+            "Square", "F8", "Draw square to the floor's grid (F8; Shift: the other)"
         )
         self.snap = self._toggle(
-            "Snap", "Let plan lines and things catch the pointer (F9; Alt: not)"
+            "Snap", "F9", "Let plan lines and things catch the pointer (F9; Alt: not)"
         )
-        self.setMinimumHeight(look.em(2.3))
+        self.setFixedHeight(look.em(3.5))
 
-    def _toggle(self, text: str, tip: str) -> QToolButton:
+    def _toggle(self, text: str, keys: str, tip: str) -> QToolButton:
         button = QToolButton(self)
         button.setText(text)
         button.setCheckable(True)
         button.setToolTip(tip)
+        button.setShortcut(keys)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         key = text.lower()
         button.clicked.connect(lambda on, k=key: self._put(replace(self._draws, **{k: on})))
@@ -210,6 +219,10 @@ class ToolLine(QWidget):
         self._hint.setText(text)
         self._hint.setToolTip(text)
 
+    def show_selection(self, text: str) -> None:
+        """What is selected, beside the name of the resting tool."""
+        self._chosen.setText(text)
+
     def show_tool(self, key: str, draws: NextDrawn, project: Project) -> None:
         """Show the options of the tool in hand."""
         anew = key != self._tool or self._names(project) != self._names(self._project)
@@ -220,6 +233,7 @@ class ToolLine(QWidget):
         for button, on in ((self.square, draws.square), (self.snap, draws.snap)):
             button.setChecked(on)
             button.setVisible(key not in NO_SQUARE)
+        self._chosen.setVisible(key not in OPTIONS)
         self._fill()
 
     @staticmethod

@@ -24,7 +24,7 @@ from app.ui.session import Session
 from app.ui.tables.drawer import Drawer
 from app.ui.tool_column import ToolColumn
 from app.ui.tool_line import ToolLine
-from app.ui.words import floor_of
+from app.ui.words import floor_of, names_of
 
 STEPS = 8
 COUNTS_AFTER_MS = 60
@@ -155,6 +155,7 @@ class Workspace(QWidget):
         canvas.tool_changed.connect(self._tool_changed)
         canvas.floor_changed.connect(self._floor_changed)
         session.message.connect(bottom.show_message)
+        session.selected.connect(self._show_selection)
         self.tool_line.show_hint(canvas.hint)
 
     def _show_pointer(self, x_mm: float, y_mm: float) -> None:
@@ -180,6 +181,10 @@ class Workspace(QWidget):
             hand.context.draws = draws
             hand.tool.refresh()
             self.canvas.update()
+
+    def _show_selection(self, ids: tuple[str, ...]) -> None:
+        text = f"{names_of(self.session.project, ids)} selected" if ids else ""
+        self.tool_line.show_selection(text)
 
     def _row_chosen(self, table: str, things: tuple[str, ...]) -> None:
         if table == "runs" and len(things) > 1:

@@ -20,7 +20,7 @@ from app.ui.window import MainWindow, standing_samples
 @pytest.fixture
 def window(qtbot: QtBot, dressed: QApplication) -> Iterator[MainWindow]:
     made = MainWindow(load_rules())
-    qtbot.addWidget(made)
+    qtbot.addWidget(made, before_close_func=lambda w: w._drop_workspace())
     made.show()
     qtbot.waitExposed(made)
     yield made

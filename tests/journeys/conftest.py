@@ -1,0 +1,119 @@
+"""The main window on its own state, driven by real mouse and key events."""
+
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+import pytest
+from PySide6.QtCore import QPoint, QSettings, Qt, QTimer
+from PySide6.QtWidgets import QApplication, QDialog, QProgressDialog, QWidget
+from pytestqt.qtbot import QtBot
+
+from app.standards import load_rules
+from app.ui import look
+from app.ui.window import MainWindow
+from app.ui.workspace import Workspace
+
+
+@dataclass
+class Person:
+    """Somebody at the window: clicks at places of the building, presses keys, reads."""
+
+    window: MainWindow
+    bot: QtBot
+
+    @property
+    def workspace(self) -> Workspace:
+        assert self.window.workspace is not None
+        return self.window.workspace
+
+    def spot(self, x_mm: float, y_mm: float) -> QPoint:
+        """Where a place of the building is on the canvas."""
+        return self.workspace.canvas.camera.to_screen(x_mm, y_mm).toPoint()
+
+    def click(self, x_mm: float, y_mm: float, *, keys: Qt.KeyboardModifier | None = None) -> None:
+        canvas, at = self.workspace.canvas, self.spot(x_mm, y_mm)
+        held = Qt.KeyboardModifier.NoModifier if keys is None else keys
+        self.bot.mouseMove(canvas, at)
+        self.bot.mouseClick(canvas, Qt.MouseButton.LeftButton, held, at)
+        self.settle()
+
+    def double_click(self, x_mm: float, y_mm: float) -> None:
+        canvas, at = self.workspace.canvas, self.spot(x_mm, y_mm)
+        self.bot.mouseMove(canvas, at)
+        self.bot.mouseDClick(canvas, Qt.MouseButton.LeftButton, pos=at)
+        self.settle()
+
+    def drag(self, start: tuple[float, float], end: tuple[float, float]) -> None:
+        canvas = self.workspace.canvas
+        first, last = self.spot(*start), self.spot(*end)
+        self.bot.mouseMove(canvas, first)
+        self.bot.mousePress(canvas, Qt.MouseButton.LeftButton, pos=first)
+        for step in range(1, 9):
+            self.bot.mouseMove(canvas, first + (last - first) * step / 8)
+            self.settle()
+        self.bot.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=last)
+        self.settle()
+
+    def press(
+        self, key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier
+    ) -> None:
+        self.bot.keyClick(self._focused(), key, held)
+        self.settle()
+
+    def _focused(self) -> QWidget:
+        if not self.window.isActiveWindow():
+            # No window manager gives the keys back after a dialog.
+            self.window.activateWindow()
+            self.settle(20)
+        return QApplication.focusWidget() or self.window
+
+    def write(self, text: str) -> None:
+        self.bot.keyClicks(self._focused(), text)
+        self.settle()
+
+    def push(self, widget: QWidget) -> None:
+        """Click a button."""
+        self.bot.mouseClick(widget, Qt.MouseButton.LeftButton)
+        self.settle()
+
+    def settle(self, wait_ms: int = 10) -> None:
+        self.bot.wait(wait_ms)
+
+    def in_dialog(self, does: Callable[[QDialog], None]) -> None:
+        """Do something in the dialog that will open next."""
+
+        def look_for_it() -> None:
+            shown = QApplication.activeModalWidget()
+            ready = isinstance(shown, QDialog) and shown.isVisible()
+            if not ready or isinstance(shown, QProgressDialog):
+                QTimer.singleShot(30, look_for_it)
+                return
+            assert isinstance(shown, QDialog)
+            try:
+                does(shown)
+            except BaseException:
+                shown.reject()
+                raise
+
+        QTimer.singleShot(30, look_for_it)
+
+
+@pytest.fixture
+def person(
+    qtbot: QtBot, qapp: QApplication, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Person]:
+    QSettings.setDefaultFormat(QSettings.Format.IniFormat)
+    folder = str(tmp_path / "settings")
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, folder)
+    monkeypatch.setenv("DRAWCORD_STATE", str(tmp_path / "state"))
+    look.dress(qapp, scheme="light", scale=1.0, screen_height=800)
+    window = MainWindow(load_rules())
+    qtbot.addWidget(window, before_close_func=lambda w: w._drop_workspace())
+    window.show()
+    qtbot.waitExposed(window)
+    yield Person(window, qtbot)
+    window._drop_workspace()
