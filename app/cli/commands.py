@@ -49,6 +49,7 @@ def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
         out = out.with_name(out.name + SUFFIX)
     if out.suffix.lower() != SUFFIX:
         raise Refused(f"“{out.name}” is no name for a project; let it end in {SUFFIX}.")
+    _need_folder(out)
     _may_write([out], arguments.replace, inputs=arguments.plans)
     saved = jobs.import_plans(
         arguments.plans,
@@ -84,6 +85,7 @@ def _runs(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     to_terminal = arguments.csv == TO_TERMINAL
     path = Path(arguments.csv)
     if not to_terminal:
+        _need_folder(path)
         _may_write([path], arguments.replace, inputs=[arguments.project])
     read = jobs.read_project(arguments.project, progress=progress)
     progress.clear()
@@ -104,8 +106,7 @@ def _takeoff(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
             f"“{out.name}” is no kind of file that a takeoff is written to; "
             "let it end in .xlsx or .csv, or name a folder."
         )
-    if not suffix and not out.parent.is_dir():
-        raise Refused(f"There is no folder “{out.parent}” to put “{out.name}” in; make it first.")
+    _need_folder(out)
     read = jobs.read_project(arguments.project, progress=progress)
     files = jobs.takeoff_files(read.design, out)
     _may_write(files, arguments.replace, inputs=[arguments.project])
@@ -137,8 +138,11 @@ def _may_write(paths: Iterable[Path], replace: bool, *, inputs: Iterable[Path]) 
                 f"“{path}” is there already; name another, or add --replace to put the new one in "
                 "its place."
             )
-        if not path.parent.is_dir() and not path.suffix == ".csv":
-            raise Refused(f"There is no folder “{path.parent}”; make it first.")
+
+
+def _need_folder(path: Path) -> None:
+    if not path.parent.is_dir():
+        raise Refused(f"There is no folder “{path.parent}” to put “{path.name}” in; make it first.")
 
 
 def _say_notes(notes: Iterable[str]) -> None:
