@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QTransform
 
-LEAST_PX_PER_MM = 1e-4
+LEAST_PX_PER_MM = 2**-13
 MOST_PX_PER_MM = 4.0
-"""From 16 km across a screen to a quarter of a metre."""
+"""From 13 km across a screen to a quarter of a metre."""
+
+STEPS_PER_DOUBLING = 9_600
 
 Box = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y in millimetres."""
@@ -72,8 +75,11 @@ class Camera:
         )
 
     def zoomed(self, px_per_mm: float, x_px: float, y_px: float) -> Camera:
-        """At another scale, with the point under (x_px, y_px) staying where it is."""
-        scale = min(MOST_PX_PER_MM, max(LEAST_PX_PER_MM, px_per_mm))
+        """At another scale, with the point under (x_px, y_px) staying where it is.
+
+        Scales lie on fine steps, so that zooming in and out again finds the same tiles.
+        """
+        scale = _on_a_step(min(MOST_PX_PER_MM, max(LEAST_PX_PER_MM, px_per_mm)))
         x, y = self.to_model(x_px, y_px)
         return replace(
             self,
@@ -108,5 +114,11 @@ class Camera:
             self,
             x_mm=(box[0] + box[2]) / 2,
             y_mm=(box[1] + box[3]) / 2,
-            px_per_mm=min(MOST_PX_PER_MM, max(LEAST_PX_PER_MM, scale)),
+            px_per_mm=_on_a_step(min(MOST_PX_PER_MM, max(LEAST_PX_PER_MM, scale))),
         )
+
+
+def _on_a_step(px_per_mm: float) -> float:
+    """The nearest of STEPS_PER_DOUBLING even steps between a scale and its double."""
+    step = round(math.log2(px_per_mm) * STEPS_PER_DOUBLING)
+    return float(2 ** (step / STEPS_PER_DOUBLING))

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFont, QPainter
 from PySide6.QtWidgets import QWidget
 
 from app.editor.document import Document, DocumentChanged
-from app.model.entities import Plan
+from app.model.entities import Frame, Plan
 from app.model.vocabulary import ScaledBy
 from app.ui import look, palette
 from app.ui.canvas import furniture
@@ -115,6 +115,21 @@ class ShownFloor(QObject):
             self._floor.touched(touched)
         self._start_gathering()
         self.changed.emit()
+
+    def in_words(self) -> str:
+        """The floor for those who cannot see it."""
+        if self._floor is None:
+            return ""
+        picture = self._floor.picture
+        frames = sum(isinstance(place, Frame) for place in picture.places.values())
+        counts = (
+            (len(picture.outlets), "outlets"),
+            (frames, "frames"),
+            (len(picture.pathways), "pathways"),
+            (len(picture.spaces), "spaces"),
+        )
+        name = picture.project.floors[picture.floor_id].name
+        return f"Floor {name}: " + ", ".join(f"{count} {words}" for count, words in counts)
 
     def box(self) -> Box | None:
         """Where plans and things are."""

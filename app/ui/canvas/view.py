@@ -145,6 +145,7 @@ class CanvasView(QWidget):
             return
         if not self._navigator.return_to(floor_id):
             self.fit()
+        self.setAccessibleDescription(self._floor.in_words())
         self.floor_changed.emit(floor_id)
 
     def fit(self) -> None:
@@ -246,6 +247,7 @@ class CanvasView(QWidget):
             return
         was_empty = self._floor.box() is None
         self._floor.follow(changed)
+        self.setAccessibleDescription(self._floor.in_words())
         has_plan = any(i.startswith("plan-") for i in changed.patch.ids)
         if was_empty and has_plan:
             self.fit()

@@ -242,6 +242,8 @@ def test_the_selection_shows(view: CanvasView) -> None:
 
 def test_it_has_a_name_and_shows_that_it_has_the_focus(view: CanvasView) -> None:
     assert view.accessibleName() == "Floor plan"
+    words = "Floor 0: 12 outlets, 1 frames, 5 pathways, 6 spaces"
+    assert view.accessibleDescription() == words
     view.setFocus()
     edge = picture(view).pixelColor(1, 300)
     assert edge == QColor(palette.current().accent)
