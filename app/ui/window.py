@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWi
 from app.jobs import take_off
 from app.jobs.reading import runs_csv
 from app.resource_files import sample_path
+from app.siting.cures import cure_of
 from app.standards import RuleSet
 from app.storage.recovery import FoundJournal
 from app.ui import look, palette, project_files, recent
@@ -379,7 +380,14 @@ class MainWindow(QMainWindow):
         finding = next((f for f in session.design.findings if f.key == key), None)
         if finding is None:
             return
-        dialog = FindingDialog(finding, session, self)
+        design = session.design
+        cure = project_files.told(
+            self,
+            lambda: run_with_progress(
+                self, "Looking for a cure", lambda p: cure_of(design, finding, p)
+            ),
+        )
+        dialog = FindingDialog(finding, session, self, cure=cure or "")
         dialog.thing_asked.connect(lambda thing: self._need().go_to((thing,)))
         dialog.exec()
 

@@ -1,8 +1,6 @@
 """A finding opened: what, where, on whose authority, what would cure it, and waiving it."""
 
-from collections.abc import Callable
 from datetime import date
-from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFormLayout, QLineEdit, QWidget
@@ -28,7 +26,6 @@ EVIDENCE = {
     "house": "a rule of the house",
     "project": "a setting of this project",
 }
-Cure = Callable[[Any, Finding], str]
 
 
 class FindingDialog(Dialog):
@@ -42,7 +39,7 @@ class FindingDialog(Dialog):
         session: Session,
         parent: QWidget | None = None,
         *,
-        cure: Cure | None = None,
+        cure: str = "",
     ) -> None:
         super().__init__("Finding", "", parent, wide=44)
         self._finding, self._session = finding, session
@@ -56,10 +53,9 @@ class FindingDialog(Dialog):
         if finding.clause:
             evidence = EVIDENCE.get(finding.evidence, finding.evidence)
             self.column.addWidget(words(f"{finding.clause}; {evidence}.", "soft", self))
-        cured = "" if cure is None else cure(session.design, finding)
-        if cured:
+        if cure:
             self.column.addWidget(heading("What would cure it", self))
-            self.column.addWidget(words(cured, "", self))
+            self.column.addWidget(words(cure, "", self))
         self._add_things()
         self._add_waiver()
         self.column.addStretch(1)
