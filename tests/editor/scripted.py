@@ -14,7 +14,7 @@ from app.editor.tools.tool import Key, Modifiers, ToolContext, ToolResult
 from app.editor.tools.toolbox import TOOLS
 from app.model.integrity import check_project
 from app.model.project import Project
-from tests.editor.small_building import GROUND, RULES, building, source
+from tests.editor.small_building import GROUND, PLAN_DRAWING, PLAN_SOURCE, RULES, building, source
 
 MM_PER_PIXEL = 10.0
 FREE = Modifiers(alt=True)
@@ -26,6 +26,7 @@ class Script:
     def __init__(self, tool: str = "select", *, project: Project | None = None, **draws: Any):
         self.first = building() if project is None else project
         self.document = Document(self.first)
+        self.document.plans.add(PLAN_SOURCE, PLAN_DRAWING)
         self.selection = Selection(self.document)
         self.context = ToolContext(
             document=self.document,

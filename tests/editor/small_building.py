@@ -1,5 +1,7 @@
 """A small invented building for the editor's tests: two floors and all sorts of things."""
 
+from hashlib import sha256
+
 from app.editor.commands.catalogue import cable_type_of, outlet_kind_of
 from app.model.entities import (
     AccessPoint,
@@ -26,6 +28,7 @@ from app.model.vocabulary import FrameKind, PathwayKind, SpaceUse
 from app.standards import load_rules
 
 RULES = load_rules()
+PLAN_SOURCE, PLAN_DRAWING = b"the plan as it came", b"the plan as it is drawn"
 CABLE = "cable-type-00000001"
 DATA = "outlet-kind-00000001"
 CEILING = "outlet-kind-00000002"
@@ -80,8 +83,8 @@ def building() -> Project:
                 floor=GROUND,
                 name="Ground",
                 source_name="ground.dxf",
-                source_sha256="a" * 64,
-                drawing_sha256="b" * 64,
+                source_sha256=sha256(PLAN_SOURCE).hexdigest(),
+                drawing_sha256=sha256(PLAN_DRAWING).hexdigest(),
                 mm_per_unit=1.0,
             ),
             Space(

@@ -56,6 +56,14 @@ event = st.one_of(
     st.tuples(st.just("take"), st.sampled_from(list(TOOLS))),
     st.tuples(st.sampled_from(["click", "press", "move", "release", "double_click"]), at, held),
     st.tuples(st.just("drag"), at, at, held),
+    st.tuples(
+        st.just("draw"),
+        st.sampled_from(list(TOOLS)),
+        st.lists(at, min_size=1, max_size=5),
+        st.sampled_from(ENTRIES),
+        held,
+    ),
+    st.tuples(st.just("pull"), st.integers(0, 40), at, at),
     st.tuples(st.just("type"), st.sampled_from(ENTRIES)),
     st.tuples(st.just("key"), st.sampled_from(list(Key)), held),
     st.tuples(st.just("floor"), st.sampled_from([GROUND, UPPER])),
@@ -74,12 +82,35 @@ draws = st.fixed_dictionaries(
 )
 
 
+def _select(s: Script, index: int) -> None:
+    things = [e.id for e in s.project.entities()]
+    s.selection.set((things[index % len(things)],))
+
+
+def _draw(s: Script, tool: str, points: list, entry: str, held: dict) -> None:
+    """Take a tool, click, type something, and end it."""
+    s.take(tool)
+    for point in points:
+        s.click(*point, **held)
+    if s.hand.takes(entry[0]):
+        s.type(entry)
+        if s.hand.entry:
+            s.key(Key.ESCAPE)
+    s.double_click(points[0][0] + 1_500, points[0][1] + 2_500, **held)
+
+
 def _do(s: Script, what: tuple) -> None:
     name = what[0]
     if name in ("click", "press", "move", "release", "double_click"):
         getattr(s, name)(*what[1], **what[2])
     elif name == "drag":
         s.drag(what[1], what[2], **what[3])
+    elif name == "draw":
+        _draw(s, *what[1:])
+    elif name == "pull":
+        s.take("select")
+        _select(s, what[1])
+        s.drag(what[2], what[3])
     elif name == "type":
         if s.hand.takes(what[1][0]):
             s.type(what[1])
@@ -91,13 +122,12 @@ def _do(s: Script, what: tuple) -> None:
     elif name in ("undo", "redo"):
         getattr(s.document, name)()
     elif name == "select":
-        things = [e.id for e in s.project.entities()]
-        s.selection.set((things[what[1] % len(things)],))
+        _select(s, what[1])
     else:
         getattr(s, name)(what[1])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(draws=draws, events=st.lists(event, max_size=25))
 def test_any_script_keeps_the_project_whole_and_can_be_undone(draws, events):
     s = Script(**draws)
