@@ -57,10 +57,12 @@ class PlanSnapping(QObject):
     def _index(self, sheet: SceneSheet) -> Future[SnapIndex]:
         key = _key(sheet)
         known = self._kept.pop(key, None)
+        is_new = known is None
         if known is None:
             known = self._worker.submit(_build, sheet)
-            known.add_done_callback(self._teller())
         self._kept[key] = known
+        if is_new:  # the callback may be called at once, and looks among those kept
+            known.add_done_callback(self._teller())
         while len(self._kept) > INDEXES_KEPT:
             del self._kept[next(iter(self._kept))]
         return known
