@@ -17,7 +17,11 @@ NUDGE = 0.01234
 
 
 class TooDense(Exception):
-    """The pattern has so many lines that it is better shown filled."""
+    """The pattern has more lines than are worth drawing."""
+
+
+class TooFine(Exception):
+    """The pattern's lines lie so close together that they are better shown as a filled area."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +37,7 @@ class LineFamily:
 def hatch_lines(
     rings: Sequence[Floats], pattern: Sequence[LineFamily], *, most_lines: int, least_step: float
 ) -> Floats:
-    """The pattern's lines (n, 4) inside rings (even-odd). Raises TooDense."""
+    """The pattern's lines (n, 4) inside rings (even-odd). Raises TooDense and TooFine."""
     starts = np.concatenate(rings)
     sizes = [len(ring) for ring in rings]
     after = np.concatenate(
@@ -69,8 +73,10 @@ def _family_lines(
     across = np.array([-along[1], along[0]])
     base, offset = np.array(family.base), np.array(family.offset)
     step = float(offset @ across)
-    if not (abs(step) >= least_step and math.isfinite(step)):
+    if not math.isfinite(step):
         raise TooDense
+    if abs(step) < least_step:
+        raise TooFine
     # The number of the pattern line (with fraction) on which each edge begins and ends.
     first = (starts - base) @ across / step - NUDGE
     last = first[after]

@@ -9,6 +9,8 @@ import numpy as np
 from ezdxf.document import Drawing
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.insert import Insert
+from ezdxf.entities.lwpolyline import LWPolyline
+from ezdxf.entities.polyline import Polyline
 from ezdxf.math import Vec3
 
 MOST_POINTS = 20_000
@@ -35,10 +37,9 @@ def _places(entities: Iterable[DXFGraphic]) -> Iterator[tuple[float, float]]:
             if isinstance(entity, Insert):
                 yield from _inserted_places(entity)
             else:
-                place = _place(entity)
-                if place is not None:
-                    yield place.x, place.y
+                yield from ((place.x, place.y) for place in _own_places(entity))
         except Exception:
+            # Damage is reported where the entity is drawn.
             continue
 
 
@@ -48,23 +49,24 @@ def _inserted_places(insert: Insert) -> Iterator[tuple[float, float]]:
         return
     matrix = insert.matrix44()
     for entity in islice(block, MOST_POINTS_PER_BLOCK):
-        place = _place(entity)
-        if place is not None:
+        for place in _own_places(entity):
             moved = matrix.transform(place)
             yield moved.x, moved.y
 
 
-def _place(entity: DXFGraphic) -> Vec3 | None:
-    """The first point of an entity, if it has one that costs nothing to find."""
+def _own_places(entity: DXFGraphic) -> tuple[Vec3, ...]:
+    """One or two points of an entity, if it has any that cost nothing to find."""
     kind = entity.dxftype()
     if kind == "LINE":
-        return Vec3(entity.dxf.start)
+        return Vec3(entity.dxf.start), Vec3(entity.dxf.end)
     if kind in ("CIRCLE", "ARC", "ELLIPSE"):
-        return Vec3(entity.dxf.center)
+        return (Vec3(entity.dxf.center),)
     if kind in ("INSERT", "TEXT", "MTEXT"):
-        return Vec3(entity.dxf.insert)
-    if kind == "LWPOLYLINE" and len(entity.lwpoints):  # type: ignore[attr-defined]
-        return Vec3(entity.lwpoints[0][:2])  # type: ignore[attr-defined]
-    if kind == "POLYLINE" and entity.vertices:  # type: ignore[attr-defined]
-        return Vec3(entity.vertices[0].dxf.location)  # type: ignore[attr-defined]
-    return None
+        return (Vec3(entity.dxf.insert),)
+    if isinstance(entity, LWPolyline) and len(entity.lwpoints):
+        middle = len(entity.lwpoints) // 2
+        return Vec3(entity.lwpoints[0][:2]), Vec3(entity.lwpoints[middle][:2])
+    if isinstance(entity, Polyline) and entity.vertices:
+        middle = len(entity.vertices) // 2
+        return tuple(Vec3(entity.vertices[n].dxf.location) for n in (0, middle))
+    return ()

@@ -13,7 +13,7 @@ from ezdxf.render import hatching
 
 from app.drawing.plan_drawing import Floats
 from app.plans.collector import Collector
-from app.plans.hatches import LineFamily, TooDense, hatch_lines
+from app.plans.hatches import LineFamily, TooDense, TooFine, hatch_lines
 from app.plans.limits import MOST_HATCH_BOUNDARY, MOST_HATCH_LINES
 
 Flattener = Callable[[Path], list[tuple[float, float]]]
@@ -39,6 +39,9 @@ def draw_hatch(
             most_lines=MOST_HATCH_LINES,
             least_step=collector.tolerance,
         )
+    except TooFine:
+        collector.fill([_in_world(ring, polygon).tolist() for ring in rings], pen)
+        return ["hatch-solid"]
     except TooDense:
         return ["hatch-dense"]
     collector.hatch(_in_world(lines, polygon), pen)

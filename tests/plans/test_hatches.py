@@ -10,7 +10,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.plans.hatches import LineFamily, TooDense, hatch_lines
+from app.plans.hatches import LineFamily, TooDense, TooFine, hatch_lines
 
 SQUARE = np.array([(0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0)])
 HOLE = np.array([(30.0, 30.0), (60.0, 30.0), (60.0, 70.0), (30.0, 70.0)])
@@ -78,9 +78,9 @@ def test_staggered_families_shift_from_line_to_line() -> None:
     assert np.unique(np.round(odd[:, 0] % 10, 5)) == pytest.approx([5 + shift])
 
 
-@pytest.mark.parametrize("step", [0.0, 1e-9, 0.05])
-def test_patterns_too_dense_are_refused(step: float) -> None:
-    with pytest.raises(TooDense):
+@pytest.mark.parametrize(("step", "error"), [(0.0, TooFine), (1e-9, TooFine), (0.05, TooDense)])
+def test_patterns_too_dense_are_refused(step: float, error: type[Exception]) -> None:
+    with pytest.raises(error):
         hatch_lines([SQUARE], [family(30, step)], most_lines=1_000, least_step=0.01)
 
 
