@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from ezdxf.entities.mtext import MText
 from ezdxf.entities.text import Text
+from ezdxf.lldxf.encoding import decode_dxf_unicode
 from ezdxf.math import Vec3
 
 from app.drawing.plan_drawing import PlanText
@@ -38,7 +39,7 @@ _LEADING_HEIGHT = re.compile(r"^(?:\{|\\[ACWQTfF][^;]*;|\\[LOKlok])*\\H([0-9.]+)
 def text_of_line(entity: Text) -> PlanText | None:
     """A TEXT or ATTRIB in world coordinates; None if it says nothing or stands upright in space."""
     dxf = entity.dxf
-    content = clean(entity.plain_text())
+    content = clean(_decoded(entity.plain_text()))
     ocs = entity.ocs()
     if not content or not _is_flat(ocs.uz):
         return None
@@ -77,7 +78,7 @@ def text_of_block(entity: MText) -> PlanText | None:
     """An MTEXT in world coordinates; None if it says nothing or stands upright in space."""
     dxf = entity.dxf
     raw = str(entity.text)[: 4 * MOST_TEXT_LENGTH]
-    content = clean(str(entity.plain_text()))
+    content = clean(_decoded(str(entity.plain_text())))
     ucs = entity.ucs()
     if not content or not _is_flat(ucs.uz):
         return None
@@ -101,6 +102,11 @@ def text_of_block(entity: MText) -> PlanText | None:
     )
     place = Vec3(dxf.get("insert", (0, 0, 0)))
     return transformed_text(text, (ucs.ux.x, ucs.ux.y, ucs.uy.x, ucs.uy.y, place.x, place.y))
+
+
+def _decoded(text: str) -> str:
+    """The text with its escaped characters, which newer files may still have, as themselves."""
+    return decode_dxf_unicode(text) if "\\U+" in text else text
 
 
 def _widest(text: str, height: float) -> float:
