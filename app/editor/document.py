@@ -105,6 +105,7 @@ class Document:
         self._history = list(history)
         self._port_ids = {p.id for outlet in project.outlets.values() for p in outlet.ports}
         self.plans = PlanShelf() if plans is None else plans
+        self.plans.begin_with(project.plans.values())
         self._journal = journal
         self._file = file
         self._saved_number = mark.number

@@ -11,20 +11,17 @@ from app.storage.packed import PackedSource, pack_source, sha256_of
 
 
 class PlanShelf:
-    """Bytes are added, never changed. `in_file` are the hashes that the saved file holds."""
+    """Bytes are added, never changed."""
 
     def __init__(
         self,
         sources: Mapping[str, PackedSource] | None = None,
         drawings: Mapping[str, bytes] | None = None,
-        *,
-        in_file: bool = False,
     ) -> None:
         self._sources = dict(sources or {})
         self._drawings = dict(drawings or {})
         self._in_file: frozenset[str] = frozenset()
-        if in_file:
-            self._in_file = frozenset(self._sources) | frozenset(self._drawings)
+        self._lost: frozenset[str] = frozenset()
 
     @property
     def sources(self) -> Mapping[str, PackedSource]:
@@ -42,6 +39,11 @@ class PlanShelf:
         self._drawings[drawing_sha256] = drawing
         return packed.sha256, drawing_sha256
 
+    def begin_with(self, plans: Iterable[Plan]) -> None:
+        """A project comes with these plans; bytes that are missing now may stay so."""
+        named = {h for p in plans for h in (p.source_sha256, p.drawing_sha256)}
+        self._lost = frozenset(named - set(self._sources) - set(self._drawings))
+
     def now_in_file(self, sources: Iterable[str], drawings: Iterable[str]) -> None:
         """The saved file holds these hashes, and no other."""
         self._in_file = frozenset(sources) | frozenset(drawings)
@@ -53,25 +55,24 @@ class PlanShelf:
         """
         for change in patch.changes:
             if isinstance(change.after, Plan):
-                self._make_plan_safe(change.before, change.after, journal)
+                self._make_plan_safe(change.after, journal)
 
-    def _make_plan_safe(self, before: object, plan: Plan, journal: Journal | None) -> None:
-        known: set[str] = set()
-        if isinstance(before, Plan):
-            known = {before.source_sha256, before.drawing_sha256}
-        for sha256, shelf, sort in (
+    def _make_plan_safe(self, plan: Plan, journal: Journal | None) -> None:
+        shelves: tuple[tuple[str, Mapping[str, bytes | PackedSource], str], ...] = (
             (plan.source_sha256, self._sources, "source"),
             (plan.drawing_sha256, self._drawings, "drawing"),
-        ):
-            if sha256 in self._in_file or (sha256 in known and sha256 not in shelf):
+        )
+        for sha256, shelf, sort in shelves:
+            if sha256 in self._in_file:
                 continue
-            if sha256 not in shelf:
+            held = shelf.get(sha256)
+            if held is None:
+                if sha256 in self._lost:
+                    continue
                 raise PatchRefused(
                     f"The drawing of the plan “{plan.name}” is not in this project; "
                     "import the plan again."
                 )
-            if journal is not None and not journal.has_plan(f"{sha256}.{sort}"):
-                held = shelf[sha256]
-                data = held.data if isinstance(held, PackedSource) else held
-                assert isinstance(data, bytes)
-                journal.keep_plan(f"{sha256}.{sort}", data)
+            name = f"{sha256}.{sort}"
+            if journal is not None and not journal.has_plan(name):
+                journal.keep_plan(name, held.data if isinstance(held, PackedSource) else held)

@@ -122,18 +122,21 @@ def numbered(
     retired: Collection[str] = (),
 ) -> list[Entity]:
     """New things with their numbers; each pattern counts on from what is in use."""
-    used = {t: set(numbers_in_use(project, t)) for t in {type(thing) for thing in things}}
-    out: list[Entity] = []
-    for thing in things:
+    groups: dict[tuple[type[Entity], str, str], list[int]] = {}
+    for index, thing in enumerate(things):
         pattern = pattern_of(thing, outlet_pattern)
-        if pattern is None:
-            out.append(thing)
-            continue
-        floor = project.floors.get(getattr(thing, "floor", ""))
-        taken = used[type(thing)]
-        number = next_numbers(pattern, 1, in_use=taken, retired=retired, floor=floor)[0]
-        taken.add(number)
-        out.append(_with_number(thing, number))
+        if pattern is not None:
+            key = (type(thing), pattern, getattr(thing, "floor", ""))
+            groups.setdefault(key, []).append(index)
+    out = list(things)
+    used = {t: set(numbers_in_use(project, t)) for t, _, _ in groups}
+    for (entity_type, pattern, floor_id), members in groups.items():
+        floor = project.floors.get(floor_id)
+        taken = used[entity_type]
+        numbers = next_numbers(pattern, len(members), in_use=taken, retired=retired, floor=floor)
+        taken.update(numbers)
+        for index, number in zip(members, numbers, strict=True):
+            out[index] = _with_number(things[index], number)
     return out
 
 
