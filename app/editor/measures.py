@@ -1,6 +1,7 @@
 """Lengths and angles as people write them, and as the program writes them.
 
-Exact throughout: a text becomes a fraction of a millimetre and is rounded once, half up.
+Exact throughout: a text becomes a fraction of a millimetre and is rounded once, half up; a
+minus mirrors what it stands before.
 A number without a sign is metres in metric units and feet in US units.
 """
 
@@ -51,8 +52,8 @@ def parse_length(text: str, units: Units) -> int:
     """
     plain = _plain(text)
     negative, plain = plain.startswith("-"), plain.removeprefix("-").lstrip()
-    total = _sum_of_pieces(_pieces(plain, text), units, text)
-    return checked_mm(-total if negative else total)
+    mm = checked_mm(_sum_of_pieces(_pieces(plain, text), units, text))
+    return -mm if negative else mm
 
 
 def checked_mm(length: Fraction) -> int:

@@ -144,6 +144,24 @@ def test_a_plan_without_its_bytes_is_refused():
         document.commit(adding("Import plan", [plan]))
 
 
+def test_a_plan_whose_bytes_were_lost_can_still_be_worked_with():
+    plan = Plan(
+        id="plan-00000001",
+        floor=GROUND.id,
+        name="A",
+        source_name="a.dxf",
+        source_sha256="0" * 64,
+        drawing_sha256="1" * 64,
+        mm_per_unit=1.0,
+    )
+    document = Document(Project([HALL, GROUND, plan]))
+    document.commit(changing("Dim", [(plan, msgspec.structs.replace(plan, dim_percent=10))]))
+    document.commit(removing("Remove plan", list(document.project.plans.values())))
+    document.undo()
+    document.undo()
+    assert document.project.plans == {plan.id: plan}
+
+
 def test_a_preview_changes_nothing():
     document = document_with_hall()
     before = what_stands(document)

@@ -1,4 +1,4 @@
-"""What sits on pathways goes along when they change: boxes, drop-outs and keep-aparts.
+"""What belongs to pathways goes along when they change: branches, boxes, drop-outs, keep-aparts.
 
 A box keeps its place on its piece of the pathway; a drop-out or keep-apart goes to the
 crossing of its two pathways that is nearest. What no longer lies on its pathways is asked for.
@@ -11,6 +11,7 @@ from typing import cast
 from msgspec.structs import replace
 
 from app.editor.asking import Answer, Outcome, Question
+from app.editor.commands.branches import branches_of
 from app.editor.commands.shapes import flat
 from app.editor.wording import counted
 from app.geometry.along_lines import crossings, place_on, point_at
@@ -36,6 +37,7 @@ def with_followers(
     a question: remove it with the edit, or do not make the edit.
     """
     changed = {before.id: (before, after) for before, after in pairs}
+    changed.update(branches_of(project, changed))
     lost: list[Attached] = []
     for thing in _sitting_on(project, changed):
         at = _new_place(project, thing, changed)

@@ -11,10 +11,12 @@ from app.editor.commands.moving import (
     rotate_things,
     turn_each,
 )
-from app.model.entities import Outlet
+from app.editor.commands.vertices import move_vertex
+from app.model.entities import Outlet, Pathway
 from app.model.integrity import check_project
 from app.model.project import Patch, Project
 from app.model.settings import Settings
+from app.model.vocabulary import PathwayKind
 from tests.editor.small_building import (
     BOX,
     BREAK,
@@ -240,3 +242,51 @@ def test_with_no_tolerance_a_turn_keeps_attached_things_on_their_pathways():
     assert DROP_OUT in after
     assert isinstance(after.outlets[OUTLET_1], Outlet)
     assert after.floors[GROUND] == project.floors[GROUND]
+
+
+# --- branches ---------------------------------------------------------------------------------
+
+
+def _with_branch(*vertices: tuple[int, int, int]) -> Project:
+    branch = Pathway(
+        id="pathway-00000009",
+        floor=GROUND,
+        kind=PathwayKind.HOOKS,
+        number="H-09",
+        vertices=vertices,
+    )
+    return Project([*building().entities(), branch])
+
+
+@pytest.mark.parametrize(
+    ("dx", "dy", "end"),
+    [
+        (0, 400, (12_000, 5_400)),
+        (0, -400, (12_000, 4_600)),
+        (500, 0, (12_000, 5_000)),
+        (0, 10, (12_000, 5_000)),
+    ],
+)
+def test_a_branch_stays_square_and_meets_its_moved_pathway_again(dx, dy, end):
+    project = _with_branch((12_000, 8_000, 3_600), (12_000, 5_000, 3_600), (12_000, 5_000, 3_000))
+    after = _done(project, move_things(project, [TRAY], dx_mm=dx, dy_mm=dy))
+    branch = after.pathways["pathway-00000009"]
+    assert branch.vertices == ((12_000, 8_000, 3_600), (*end, 3_600), (*end, 3_000))
+
+
+def test_a_branch_is_left_where_it_would_not_meet_or_is_only_end_to_end():
+    project = _with_branch((12_000, 8_000, 3_600), (12_000, 5_000, 3_600))
+    away = _done(project, move_things(project, [TRAY, HOOKS], dx_mm=-6_000, dy_mm=100))
+    assert away.pathways["pathway-00000009"] == project.pathways["pathway-00000009"]
+    project = _with_branch((17_000, 8_000, 3_600), (17_000, 5_000, 3_600))
+    apart = _done(project, move_things(project, [TRAY], dx_mm=0, dy_mm=400))
+    assert apart.pathways["pathway-00000009"] == project.pathways["pathway-00000009"]
+
+
+def test_a_branch_follows_a_pulled_point_and_moves_whole_with_its_pathway():
+    project = _with_branch((4_000, 8_000, 3_600), (4_000, 5_000, 3_600))
+    after = _done(project, move_vertex(project, TRAY, 0, to=(1_000, 5_900)))
+    assert after.pathways["pathway-00000009"].vertices[1] == (4_000, 5_600, 3_600)
+    ids = [TRAY, HOOKS, CONDUIT, "pathway-00000009"]
+    whole = _done(project, move_things(project, ids, dx_mm=70, dy_mm=70))
+    assert whole.pathways["pathway-00000009"].vertices[1] == (4_070, 5_070, 3_600)
