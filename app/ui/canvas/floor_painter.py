@@ -11,13 +11,14 @@ from PySide6.QtGui import QFont, QPainter
 
 from app.editor.document import Preview
 from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway
+from app.model.project import Project
 from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.entity_painter import paint_entity, paint_highlight
 from app.ui.canvas.floor_labels import FloorLabels
 from app.ui.canvas.floor_picture import FloorPicture, Touched
 from app.ui.canvas.label_obstacles import LabelWishes
 from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
-from app.ui.canvas.outlet_painter import OutletPainter
+from app.ui.canvas.outlet_painter import PALE, OutletPainter
 from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.pathway_painter import PathwayPainter
 from app.ui.canvas.place_painter import paint_place
@@ -246,6 +247,13 @@ class FloorPainter:
         """What is being moved, as it would stand."""
         preview = shown.preview
         assert preview is not None
+        painter.save()
+        painter.setOpacity(PALE)
+        project = self.picture.project
+        for original in filter(None, map(self.thing_here, shown.moving)):
+            if not isinstance(original, Outlet):
+                self._paint_single(painter, camera, palette, project, original, outlet_px)
+        painter.restore()
         moved = OutletRows()
         for thing_id in shown.moving:
             thing = preview.project.get(thing_id)
@@ -253,15 +261,7 @@ class FloorPainter:
                 if thing.floor == self.picture.floor_id:
                     moved.put(thing, preview.project.outlet_kinds.get(thing.kind))
             elif thing is not None and self._is_drawn_here(thing):
-                paint_entity(
-                    painter,
-                    camera,
-                    palette,
-                    preview.project,
-                    thing,
-                    self.picture.floor_id,
-                    outlet_px=outlet_px,
-                )
+                self._paint_single(painter, camera, palette, preview.project, thing, outlet_px)
         moved.set_statuses(preview.project, preview.design)
         self._outlets.paint(
             painter,
@@ -273,6 +273,18 @@ class FloorPainter:
             selected=shown.selected,
             size=outlet_px,
         )
+
+    def _paint_single(
+        self,
+        painter: QPainter,
+        camera: Camera,
+        palette: Palette,
+        project: Project,
+        thing: Entity,
+        outlet_px: int,
+    ) -> None:
+        floor_id = self.picture.floor_id
+        paint_entity(painter, camera, palette, project, thing, floor_id, outlet_px=outlet_px)
 
     def _is_drawn_here(self, thing: Entity) -> bool:
         floor = getattr(thing, "floor", None)

@@ -1,8 +1,7 @@
-"""Turns pointer, wheel and keys into moves of the camera and calls of the hand."""
+"""What keys, modifiers and the wheel mean on the canvas."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol
 
 from PySide6.QtCore import QPointF, Qt
@@ -72,26 +71,3 @@ def typed_text(event: QKeyEvent) -> str:
     )
     text = event.text()
     return text if not held and text.isprintable() else ""
-
-
-@dataclass(slots=True)
-class Panning:
-    """The paper held by the pointer; `by_space` says that the space bar is down."""
-
-    from_px: QPointF | None = None
-    by_space: bool = False
-
-    @property
-    def is_held(self) -> bool:
-        return self.from_px is not None
-
-    def start(self, at: QPointF) -> None:
-        self.from_px = at
-
-    def moved(self, at: QPointF, looks: Looks) -> None:
-        if self.from_px is not None:
-            looks.pan_by(at.x() - self.from_px.x(), at.y() - self.from_px.y())
-            self.from_px = at
-
-    def end(self) -> None:
-        self.from_px = None

@@ -10,7 +10,6 @@ from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
-    QEnterEvent,
     QFocusEvent,
     QKeyEvent,
     QMouseEvent,
@@ -26,16 +25,16 @@ from PySide6.QtWidgets import QGestureEvent, QPinchGesture, QWidget
 
 from app.editor.document import Document, DocumentChanged
 from app.editor.selection import Selection
-from app.editor.tools.toolbox import RESTING, TOOLS
+from app.editor.tools.toolbox import TOOLS
 from app.standards import RuleSet, load_rules
 from app.ui import palette
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_painter import RunLines
 from app.ui.canvas.floor_picture import box_of, floors_of
-from app.ui.canvas.gestures import KEYS, SCROLLS, Panning, modifiers_of, typed_text, wheel
 from app.ui.canvas.navigator import Navigator
 from app.ui.canvas.plan_inks import PlanInk
 from app.ui.canvas.plan_scene import DrawingSource, joined
+from app.ui.canvas.pointer_and_keys import PointerAndKeys
 from app.ui.canvas.question_card import QuestionCard
 from app.ui.canvas.shown_floor import ShownFloor
 from app.ui.canvas.tool_bench import ToolBench, ToolMakers
@@ -78,8 +77,6 @@ class CanvasView(QWidget):
         super().__init__(parent)
         self._document = document
         self._selection = selection
-        self._pointer: QPointF | None = None
-        self._panning = Panning()
         self._navigator = Navigator(self)
         self._bench = ToolBench(
             document,
@@ -89,6 +86,7 @@ class CanvasView(QWidget):
             parent=self,
         )
         self._floor = ShownFloor(document, self._bench, drawings or no_drawings, self)
+        self._input = PointerAndKeys(self._bench, self._navigator, selection, self)
         self._question = QuestionCard(self)
         self._wire()
         self.setMouseTracking(True)
@@ -112,6 +110,7 @@ class CanvasView(QWidget):
         bench.asked.connect(self._question.ask)
         self._question.answered.connect(bench.answer)
         self._floor.changed.connect(self.update)
+        self._input.changed.connect(self._input_changed)
         self._navigator.moved.connect(self.update)
         self._navigator.scale_changed.connect(self.scale_changed)
         self._unsubscribe = [
@@ -257,7 +256,7 @@ class CanvasView(QWidget):
         self.update()
 
     def _tool_changed(self, name: str) -> None:
-        self._set_cursor()
+        self._input_changed()
         self.tool_changed.emit(name)
 
     # --- painting -----------------------------------------------------------------------
@@ -273,7 +272,7 @@ class CanvasView(QWidget):
         colours = palette.current()
         self._floor.shown.resting = self._navigator.is_resting
         painter.fillRect(QRect(0, 0, self.width(), self.height()), colours.color("sheet"))
-        self._floor.paint(painter, self.camera, self.devicePixelRatioF(), self._pointer)
+        self._floor.paint(painter, self.camera, self.devicePixelRatioF(), self._input.pointer)
         if self.hasFocus():
             painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
             painter.setPen(QPen(colours.color("accent"), 2.0))
@@ -284,53 +283,33 @@ class CanvasView(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.setFocus(Qt.FocusReason.MouseFocusReason)
-        at = event.position()
-        middle = event.button() == Qt.MouseButton.MiddleButton
-        left = event.button() == Qt.MouseButton.LeftButton
-        if middle or (left and self._panning.by_space):
-            self._panning.start(at)
-            self._set_cursor()
-        elif left:
-            self._bench.press(at, self.camera, modifiers_of(event.modifiers()))
+        self._input.press(event)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        at = event.position()
-        self._pointer = at
-        if self._panning.is_held:
-            self._panning.moved(at, self)
-            return
-        self._bench.move(at, self.camera, modifiers_of(event.modifiers()))
-        if not event.buttons():
-            self._hover(at)
+        self._input.move(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self._panning.is_held:
-            self._panning.end()
-            self._set_cursor()
-        elif event.button() == Qt.MouseButton.LeftButton:
-            held = modifiers_of(event.modifiers())
-            self._bench.release(event.position(), self.camera, held)
+        self._input.release(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        if event.button() != Qt.MouseButton.LeftButton or self._panning.by_space:
-            return
-        at = event.position()
-        held = modifiers_of(event.modifiers())
-        self._bench.double_click(at, self.camera, held)
-
-    def thing_at(self, at: QPointF) -> str | None:
-        """The id of what is shown at a point of the canvas, the topmost first."""
-        return self._bench.thing_at(at, self.camera)
-
-    def _hover(self, at: QPointF) -> None:
-        found = self.thing_at(at) if self.tool == RESTING else None
-        if found != self._floor.shown.hovered:
-            self._floor.shown.hovered = found
-            self.update()
+        self._input.double_click(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        wheel(event, self)
+        self._input.turn_wheel(event)
         event.accept()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self._input.leave()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Home:
+            self.fit()
+        elif not self._input.key_press(event):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not self._input.key_release(event):
+            super().keyReleaseEvent(event)
 
     def event(self, event: QEvent) -> bool:
         zoom = Qt.NativeGestureType.ZoomNativeGesture
@@ -343,67 +322,16 @@ class CanvasView(QWidget):
                 self.zoom_at(pinch.scaleFactor(), self.mapFromGlobal(pinch.hotSpot()))
                 return True
         override = event.type() == QEvent.Type.ShortcutOverride
-        if override and isinstance(event, QKeyEvent) and self._wants_key(event):
+        if override and isinstance(event, QKeyEvent) and self._input.wants_key(event):
             event.accept()
             return True
         return super().event(event)
 
-    def enterEvent(self, event: QEnterEvent) -> None:
-        self._pointer = event.position()
-
-    def leaveEvent(self, event: QEvent) -> None:
-        self._pointer = None
-        self._floor.shown.hovered = None
-        self._bench.leave()
-
-    # --- keys -----------------------------------------------------------------------------------
-
-    def _wants_key(self, event: QKeyEvent) -> bool:
-        """Keys that belong to the canvas even where the window has them as shortcuts."""
-        if self._bench.takes(typed_text(event)):
-            return True
-        if self._bench.entry:
-            return event.key() in KEYS
-        return event.key() == Qt.Key.Key_Space and not event.modifiers()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Space and not self._bench.entry:
-            self._panning.by_space = True
-            self._set_cursor()
-            return
-        held = modifiers_of(event.modifiers())
-        key = KEYS.get(event.key())
-        if key in SCROLLS and not self._bench.entry and not self._arrows_nudge():
-            self.pan_by(*SCROLLS[key])
-        elif key is not None:
-            self._bench.key(key, held)
-        elif event.key() == Qt.Key.Key_Home:
-            self.fit()
-        elif self._bench.takes(typed_text(event)):
-            self._bench.character(event.text())
-        else:
-            super().keyPressEvent(event)
-
-    def _arrows_nudge(self) -> bool:
-        """Arrow keys move what is selected; with nothing selected they move the paper."""
-        return self.tool == RESTING and bool(self._selection.ids)
-
-    def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
-            self._panning.by_space = False
-            self._set_cursor()
-        else:
-            super().keyReleaseEvent(event)
-
-    def _set_cursor(self) -> None:
-        if self._panning.is_held:
-            self.setCursor(Qt.CursorShape.ClosedHandCursor)
-        elif self._panning.by_space:
-            self.setCursor(Qt.CursorShape.OpenHandCursor)
-        elif self.tool == RESTING:
-            self.unsetCursor()
-        else:
-            self.setCursor(Qt.CursorShape.CrossCursor)
+    def _input_changed(self) -> None:
+        self._floor.shown.hovered = self._input.hovered
+        if self.cursor().shape() != self._input.cursor:
+            self.setCursor(self._input.cursor)
+        self.update()
 
     # --- the widget -------------------------------------------------------------------------
 
@@ -422,7 +350,7 @@ class CanvasView(QWidget):
         self.update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        self._panning.by_space = False
+        self._input.lose_focus()
         super().focusOutEvent(event)
         self.update()
 
