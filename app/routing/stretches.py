@@ -101,11 +101,11 @@ def duct_line(duct: OutdoorDuct, first: Floor, last: Floor) -> Line:
 
 
 def cut_into_stretches(lines: Iterable[Line], floor_ids: tuple[str, ...]) -> Stretches:
-    """The stretches of the lines, things in the order of their ids.
+    """The stretches of the lines, in their order.
 
     Risers count as upright whatever their offset; any other stretch where x and y agree.
     """
-    ordered = sorted((_without_repeats(line) for line in lines), key=lambda line: line.thing)
+    ordered = [_without_repeats(line) for line in lines]
     counts = [len(line.points) - 1 for line in ordered]
     first = np.zeros(len(ordered) + 1, dtype=np.int32)
     np.cumsum(counts, out=first[1:])
