@@ -30,6 +30,7 @@ class PlanSnapping(QObject):
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plan index")
         self._kept: dict[Hashable, Future[SnapIndex]] = {}
         self._wanted: tuple[str, tuple[SceneSheet, ...]] | None = None
+        self._closed = False
         self._built.connect(self._hand_out)
         self._later = QTimer(self)
         self._later.setSingleShot(True)
@@ -37,7 +38,9 @@ class PlanSnapping(QObject):
         self._later.timeout.connect(self._build_wanted)
 
     def show(self, floor_id: str, scene: PlanScene) -> None:
-        """Catch on these plans, as soon as their indexes are built."""
+        """Catch on these plans, as soon as their indexes are built; nothing once closed."""
+        if self._closed:
+            return
         sheets = tuple(s for s in scene.sheets if s.plan.snap and s.plan.floor == floor_id)
         self._wanted = (floor_id, sheets)
         self._hand_out(None, floor_id)
@@ -50,6 +53,7 @@ class PlanSnapping(QObject):
 
     def close(self) -> None:
         """End the worker."""
+        self._closed = True
         self._wanted = None
         self._later.stop()
         self._worker.shutdown(wait=True, cancel_futures=True)
