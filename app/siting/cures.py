@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable, Iterator
 
 from app.checks.finding import Finding
-from app.checks.wording import floor_name, length_text, many, pathway_name, percent_text
+from app.checks.wording import length_text, many, pathway_name, percent_text
 from app.design import Design, recalculate
 from app.geometry.along_lines import place_on
 from app.model.entities import Candidate, Floor, Outlet, Pathway, Riser
@@ -96,7 +96,7 @@ def _passes(project: Project, riser: Riser, floor: Floor) -> tuple[int, int] | N
 
 
 def _floor(project: Project, floor_id: str) -> str:
-    name = floor_name(project.floors.get(floor_id))
+    name = project.floors[floor_id].name
     return name if name.lower().startswith(("floor", "level")) else f"floor {name}"
 
 

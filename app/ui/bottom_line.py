@@ -107,12 +107,6 @@ class BottomLine(QWidget):
         """The button of one count."""
         return self._counts[key]
 
-    def dressed_anew(self) -> None:
-        """Text size or palette has changed."""
-        figures = look.figures_font()
-        for label in (self._coordinates, self._scale, *self._counts.values()):
-            label.setFont(figures)
-
     def show_pointer(self, x: str, y: str) -> None:
         """Where the pointer is, in words of the user's units."""
         self._coordinates.setText(f"x {x}   y {y}")

@@ -286,9 +286,12 @@ def import_into(
     if ready is None:
         return None
     dialog = ImportPlanDialog(ready.imported, session.project, floor_id=floor_id, parent=parent)
-    if dialog.exec() != ImportPlanDialog.DialogCode.Accepted:
-        return None
-    return lay(session, ready, dialog.choice())
+    try:
+        if dialog.exec() != ImportPlanDialog.DialogCode.Accepted:
+            return None
+        return lay(session, ready, dialog.choice())
+    finally:
+        dialog.deleteLater()
 
 
 def lay(session: Session, ready: ReadyPlan, choice: ImportChoice) -> str | None:

@@ -18,6 +18,7 @@ from app.ui import look, palette, project_files, recent
 from app.ui.dialogs.about import AboutDialog
 from app.ui.dialogs.backbone import BackboneDialog
 from app.ui.dialogs.catalogue import CableTypesDialog, OutletKindsDialog
+from app.ui.dialogs.dialog import show
 from app.ui.dialogs.finding import FindingDialog
 from app.ui.dialogs.floors import FloorsDialog
 from app.ui.dialogs.plan_unit import PlanUnitDialog
@@ -29,6 +30,7 @@ from app.ui.dialogs.which_floor import WhichFloorDialog, answers_of
 from app.ui.edit_actions import EditActions
 from app.ui.menus import Menus
 from app.ui.project_files import PROJECT_SUFFIX, Opened
+from app.ui.session import Session
 from app.ui.start_page import PLAN_SUFFIXES, StartPage
 from app.ui.words import name_of
 from app.ui.worker import run_with_progress
@@ -138,6 +140,13 @@ class MainWindow(QMainWindow):
         self._drop_workspace()
         session = project_files.session_of(found, self._rules)
         session.ask_in(self)
+        self._show_session(session)
+        self._fill_file_menus()
+        self._say_notes(found.opened.notes)
+        return True
+
+    def _show_session(self, session: Session) -> Workspace:
+        """Make the workspace of a session, and show it."""
         workspace = Workspace(session, self)
         self.workspace = workspace
         self._edit = EditActions(session, self, lambda: workspace.floor_id)
@@ -146,12 +155,10 @@ class MainWindow(QMainWindow):
         self._wire_workspace(workspace)
         self.menus.put_tools(list(workspace.tools.actions_by_key.values()), workspace.canvas)
         self.menus.put_tables(list(workspace.drawer.actions_by_key.values()))
-        self._fill_file_menus()
         self._tell_title()
         self._enable_actions()
         workspace.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
-        self._say_notes(found.opened.notes)
-        return True
+        return workspace
 
     def _say_notes(self, notes: Sequence[str]) -> None:
         if notes:
@@ -160,17 +167,21 @@ class MainWindow(QMainWindow):
 
     def _wire_workspace(self, workspace: Workspace) -> None:
         session = workspace.session
-        session.changed.connect(lambda _: self._after_change())
-        session.selected.connect(lambda _: self._enable_actions())
+        session.changed.connect(self._after_change)
+        session.selected.connect(self._after_selection)
         workspace.step_asked.connect(self.do_step)
         workspace.finding_asked.connect(self.show_finding)
+        workspace.drawer.which_floor_asked.connect(self.which_floor)
         workspace.panel.import_asked.connect(lambda: self.import_plans())
         workspace.panel.tool_asked.connect(workspace.take_tool)
         workspace.panel.unit_asked.connect(self.correct_unit)
         workspace.canvas.files_dropped.connect(self.take_files)
         workspace.canvas.edit_requested.connect(lambda _: self.focus_panel())
 
-    def _after_change(self) -> None:
+    def _after_selection(self, _ids: tuple[str, ...]) -> None:
+        self._enable_actions()
+
+    def _after_change(self, _changed: object) -> None:
         self._tell_title()
         self._tell_undo()
 
@@ -178,13 +189,20 @@ class MainWindow(QMainWindow):
         workspace = self.workspace
         if workspace is None:
             return
+        session = workspace.session
+        self._drop_widgets(workspace)
+        session.close()
+        session.document.close()
+
+    def _drop_widgets(self, workspace: Workspace) -> None:
         self.workspace, self._edit = None, None
+        workspace.session.changed.disconnect(self._after_change)
+        workspace.session.selected.disconnect(self._after_selection)
         self.menus.tools_menu.clear()
         self.menus.tables_menu.clear()
-        workspace.canvas.shut()
-        workspace.session.close()
-        workspace.session.document.close()
         self._stack.removeWidget(workspace)
+        workspace.hide()
+        workspace.canvas.shut()
         workspace.deleteLater()
 
     def may_drop(self) -> bool:
@@ -298,7 +316,7 @@ class MainWindow(QMainWindow):
         """Look at the takeoff, and write it."""
         workspace = self._need()
         dialog = TakeoffDialog(workspace.session, self)
-        if dialog.exec() == TakeoffDialog.DialogCode.Accepted and dialog.path is not None:
+        if show(dialog) and dialog.path is not None:
             self.write_takeoff_to(dialog.path)
 
     def write_takeoff_to(self, path: Path) -> None:
@@ -389,7 +407,7 @@ class MainWindow(QMainWindow):
         )
         dialog = FindingDialog(finding, session, self, cure=cure or "")
         dialog.thing_asked.connect(lambda thing: self._need().go_to((thing,)))
-        dialog.exec()
+        show(dialog)
 
     def which_floor(self) -> None:
         """Try every frame and marked place, and show them side by side."""
@@ -409,26 +427,26 @@ class MainWindow(QMainWindow):
 
     def correct_unit(self, plan_id: str) -> None:
         session = self._need().session
-        PlanUnitDialog(session.project.plans[plan_id], session, self).exec()
+        show(PlanUnitDialog(session.project.plans[plan_id], session, self))
 
     def edit_site(self) -> None:
-        SiteDialog(self._need().session, self).exec()
+        show(SiteDialog(self._need().session, self))
 
     def edit_floors(self) -> None:
         workspace = self._need()
-        FloorsDialog(workspace.session, workspace.floor_id, self).exec()
+        show(FloorsDialog(workspace.session, workspace.floor_id, self))
 
     def edit_cable_types(self) -> None:
-        CableTypesDialog(self._need().session, self).exec()
+        show(CableTypesDialog(self._need().session, self))
 
     def edit_outlet_kinds(self) -> None:
-        OutletKindsDialog(self._need().session, self).exec()
+        show(OutletKindsDialog(self._need().session, self))
 
     def add_backbone(self) -> None:
-        BackboneDialog(self._need().session, self).exec()
+        show(BackboneDialog(self._need().session, self))
 
     def edit_settings(self) -> None:
-        SettingsDialog(self._need().session, self).exec()
+        show(SettingsDialog(self._need().session, self))
 
     # --- looking ------------------------------------------------------------------------
 
@@ -477,17 +495,31 @@ class MainWindow(QMainWindow):
         self._dress()
 
     def _dress(self) -> None:
+        """Everything is made anew, so that nothing keeps an old size or colour."""
+        workspace = self.workspace
+        floor = table = None
+        if workspace is not None:
+            floor, table = workspace.floor_id, workspace.drawer.open_key
+            self._drop_widgets(workspace)
         app = QApplication.instance()
         if isinstance(app, QApplication):
-            height = self.screen().availableGeometry().height()
             look.dress(
                 app,
                 scheme=look.stored_scheme(),
                 scale=look.stored_scale(),
-                screen_height=height,
+                screen_height=self.screen().availableGeometry().height(),
             )
-        if self.workspace is not None:
-            self.workspace.dressed_anew()
+        self.start_page.deleteLater()
+        self.start_page = StartPage(standing_samples(), self)
+        self._stack.insertWidget(0, self.start_page)
+        self._wire_start_page()
+        self.start_page.show_recent(recent.recent_files())
+        self._stack.setCurrentWidget(self.start_page)
+        if workspace is not None:
+            made = self._show_session(workspace.session)
+            made.show_floor(floor)
+            if table is not None:
+                made.drawer.open_table(table)
 
     def changeEvent(self, event: QEvent) -> None:
         if event.type() == QEvent.Type.ThemeChange and look.stored_scheme() == "system":
@@ -500,10 +532,10 @@ class MainWindow(QMainWindow):
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
 
     def show_keys(self) -> None:
-        ShortcutsDialog(self.menus.groups, self).exec()
+        show(ShortcutsDialog(self.menus.groups, self))
 
     def show_about(self) -> None:
-        AboutDialog(self).exec()
+        show(AboutDialog(self))
 
     def name_of_thing(self, thing: str) -> str:
         """What people call a thing of the open project."""

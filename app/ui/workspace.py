@@ -64,8 +64,7 @@ class Workspace(QWidget):
         self._later.setSingleShot(True)
         self._later.setInterval(COUNTS_AFTER_MS)
         self._later.timeout.connect(self.refresh_counts)
-        session.changed.connect(lambda _: self._later.start())
-        session.changed.connect(self._floor_may_be_gone)
+        session.changed.connect(self._project_changed)
         self.show_floor(self._first_floor())
         self.take_tool("select")
         self.refresh_counts()
@@ -216,7 +215,8 @@ class Workspace(QWidget):
         self.floors.show_floor(floor_id)
         self._later.start()
 
-    def _floor_may_be_gone(self, _changed: object) -> None:
+    def _project_changed(self, _changed: object) -> None:
+        self._later.start()
         if self.floor_id not in self.session.project.floors:
             self.show_floor(self._first_floor())
 
@@ -262,13 +262,6 @@ class Workspace(QWidget):
         served = {f.floor for f in project.frames.values()}
         alone = {o.floor for o in project.outlets.values()} - served
         return bool(alone) and bool(project.pathways) and not project.risers
-
-    def dressed_anew(self) -> None:
-        """Text size or palette has changed."""
-        self.tools.setFixedWidth(look.em(TOOLS_EM))
-        self.bottom.dressed_anew()
-        self.refresh_counts()
-        self._fold_drawer(is_open=self.drawer.open_key is not None)
 
     # --- going to things ----------------------------------------------------------------
 

@@ -58,3 +58,10 @@ class Dialog(QDialog):
         """A window of its own that does not block the plan."""
         self.setModal(False)
         self.setWindowFlag(Qt.WindowType.Tool, on=True)
+
+
+def show(dialog: QDialog) -> bool:
+    """Show a dialog until it is closed, and let it go; whether it was accepted."""
+    accepted = dialog.exec() == QDialog.DialogCode.Accepted
+    dialog.deleteLater()
+    return accepted

@@ -47,7 +47,7 @@ class ListAndForm(Dialog):
         row.addLayout(self.right, 1)
         self.column.addLayout(row, 1)
         self.items.currentItemChanged.connect(lambda *_: self._chosen())
-        session.changed.connect(lambda _: self.refresh())
+        session.changed.connect(self._project_changed)
 
     # --- to be filled in ----------------------------------------------------------------
 
@@ -72,6 +72,9 @@ class ListAndForm(Dialog):
         for index in range(self.items.count()):
             if self.items.item(index).data(Qt.ItemDataRole.UserRole) == thing_id:
                 self.items.setCurrentRow(index)
+
+    def _project_changed(self, _changed: object) -> None:
+        self.refresh()
 
     def refresh(self) -> None:
         """Follow the project."""

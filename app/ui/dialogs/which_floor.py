@@ -98,5 +98,8 @@ class WhichFloorDialog(Dialog):
         )
         self._stale.hide()
         self.column.addWidget(self._stale)
-        session.changed.connect(lambda _: self._stale.show())
+        session.changed.connect(self._project_changed)
         self.finish(cancel="Close")
+
+    def _project_changed(self, _changed: object) -> None:
+        self._stale.show()

@@ -70,8 +70,11 @@ class Panel(QWidget):
         self._later.setSingleShot(True)
         self._later.setInterval(0)
         self._later.timeout.connect(self.refresh)
-        session.changed.connect(lambda _: self._later.start())
-        session.selected.connect(lambda _: self._later.start())
+        session.changed.connect(self._soon)
+        session.selected.connect(self._soon)
+
+    def _soon(self, _what: object = None) -> None:
+        self._later.start()
 
     def show_floor(self, floor_id: str | None) -> None:
         """Another floor is in view."""

@@ -43,6 +43,7 @@ class Drawer(QWidget):
     """Key of the table, and all that its current row speaks of."""
     finding_opened = Signal(str)
     """The key of the finding that was double-clicked."""
+    which_floor_asked = Signal()
     message = Signal(str)
     opened = Signal(bool)
 
@@ -62,6 +63,11 @@ class Drawer(QWidget):
         for number, key in enumerate(TABLES, start=1):
             self._add(key, number)
         self._strip.addStretch(1)
+        which = QToolButton(self)
+        which.setText("Which floor? …")
+        which.setToolTip("Try every frame and marked place, side by side (Ctrl+Shift+W)")
+        which.clicked.connect(self.which_floor_asked)
+        self._strip.addWidget(which)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
