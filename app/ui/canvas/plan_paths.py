@@ -7,6 +7,7 @@ tile skip what lies elsewhere.
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -22,6 +23,8 @@ from app.ui.canvas.qt_arrays import rings_path, segments_path
 
 MOST_SEGMENTS = 1_200
 """In one piece."""
+
+LONGEST_TURN_S = 0.001
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,9 +77,20 @@ def plan_paths(drawing: PlanDrawing) -> PlanPaths:
     )
 
 
+class _Turn(threading.local):
+    """When this thread last gave the interpreter away."""
+
+    began_s = 0.0
+
+
+_turn = _Turn()
+
+
 def let_others_run() -> None:
-    """Give the interpreter away for a moment, so that the window's thread can go on."""
-    time.sleep(1e-5)
+    """Give the interpreter away now and then, so that the window's thread can go on."""
+    if time.perf_counter() - _turn.began_s > LONGEST_TURN_S:
+        time.sleep(1e-5)
+        _turn.began_s = time.perf_counter()
 
 
 def _pieces(group: LineGroup) -> Iterator[LinePiece]:
