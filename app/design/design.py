@@ -1,11 +1,15 @@
 """Design: all that follows from a project, never stored."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from app.checks.checked import Checked
 from app.checks.finding import Finding
+from app.design.workings import Workings
 from app.model.project import Project
+from app.routing.loads import Traffic
 from app.routing.results import BackboneRoute, Fill, Load, Runs
+from app.standards import RuleSet
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +47,13 @@ class DesignChange:
     findings: bool = False
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, kw_only=True)
 class Design:
     """The project and everything derived from it.
 
-    `space_of`: outlet id to the id of its space, None outside all. `loads`, `fills`: by the id of a
-    pathway, riser or outdoor duct. `backbone`: by the id of a backbone cable.
+    `space_of`: outlet id to the id of its space, None outside all. `loads` and `fills`: by the
+    id of a pathway, riser or outdoor duct. `backbone`: by the id of a backbone cable. The rest
+    is what a recalculation starts from; two designs are equal when their results are.
     """
 
     project: Project
@@ -59,5 +64,12 @@ class Design:
     backbone: Mapping[str, BackboneRoute]
     findings: tuple[Finding, ...]
     summary: Summary
+    rules: RuleSet = field(compare=False, repr=False)
+    workings: Workings = field(compare=False, repr=False)
+    traffic: Traffic = field(compare=False, repr=False)
+    checked: Checked = field(compare=False, repr=False)
+    placed: Mapping[str, Mapping[str, int]] = field(compare=False, repr=False)
+    ports_at: Mapping[str, int] = field(compare=False, repr=False)
+    areas_m2: Mapping[str, float] = field(compare=False, repr=False)
 
     __hash__ = None  # type: ignore[assignment]

@@ -24,6 +24,16 @@ def area_mm2(outline: Sequence[XY], holes: Sequence[Sequence[XY]] = ()) -> float
     return float(Polygon(outline, holes).area)
 
 
+def is_flat(outline: Sequence[XY]) -> bool:
+    """Whether all corners lie on one line."""
+    return bool(Polygon(outline).convex_hull.area == 0)
+
+
+def is_simple(outline: Sequence[XY]) -> bool:
+    """Whether an outline bounds one area and neither crosses nor touches itself."""
+    return bool(Polygon(outline).is_valid)
+
+
 def long_side_mm(outline: Sequence[XY]) -> float:
     """The longer side of the smallest rectangle, at any angle, around an outline."""
     ring = shapely.oriented_envelope(Polygon(outline))

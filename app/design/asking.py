@@ -1,0 +1,374 @@
+"""What a design can say of one run or cable when asked: parts, line, reason."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.design.design import Design
+from app.design.workings import FloorWork, Workings
+from app.model.entities import BackboneCable, Outlet, Port, Space
+from app.model.project import Project
+from app.routing.ground import closed_spaces_crossed
+from app.routing.legs import Ends, find_legs
+from app.routing.options import DIRECT, NO_LEG, one_leg
+from app.routing.results import NoRoute, Part, PartSort, RouteLine, Runs, RunStatus
+from app.routing.tracing import (
+    Step,
+    bent_leg,
+    common_parts,
+    frame_parts,
+    lines_of_steps,
+    on_piece,
+    parts_of_steps,
+    steps_to_source,
+)
+
+MM_PER_M = 1_000
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One run as plain values; lengths in mm, `margin_mm` what is left to the limit."""
+
+    port_id: str
+    outlet_id: str
+    frame_id: str | None
+    status: RunStatus
+    installed_mm: int
+    cut_mm: int
+    limit_mm: int
+    margin_mm: int
+
+
+def run_of(design: Design, port_id: str) -> Run:
+    """One run by its port's id; KeyError where there is no such port."""
+    runs = design.runs
+    row = runs.row_of[port_id]
+    length, limit = int(runs.installed_mm[row]), int(runs.limit_mm[row])
+    return Run(
+        port_id,
+        runs.outlet_ids[row],
+        runs.frame_of(row),
+        RunStatus(int(runs.status[row])),
+        length,
+        int(runs.cut_mm[row]),
+        limit,
+        limit - length,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """One run's row, outlet row, floor's work, frame and leg."""
+
+    row: int
+    outlet: int
+    floor: FloorWork
+    frame: int
+    leg: int
+    steps: list[Step]
+    last: int
+
+
+def _taken(design: Design, port_id: str) -> _Taken | None:
+    workings = design.workings
+    row = design.runs.row_of[port_id]
+    ways, plates = workings.ways, workings.plates
+    leg = int(ways.leg[row])
+    if leg == NO_LEG:
+        return None
+    outlet = int(plates.of[row])
+    floor = workings.floors[int(plates.floor[outlet])]
+    frame = int(ways.frame[row])
+    if leg == DIRECT:
+        return _Taken(row, outlet, floor, frame, leg, [], -1)
+    base = workings.base
+    node = int(ways.node[row])
+    holds = floor.holds
+    part = int(holds.to_high[leg] if ways.to_high[row] else holds.from_low[leg])
+    ground = int(plates.ends.ground[outlet])
+    steps = [on_piece(base.network, floor.legs, leg, node, part, ground)] if part else []
+    more, last = steps_to_source(base.network, base.trees, frame, node)
+    return _Taken(row, outlet, floor, frame, leg, [*steps, *more], last)
+
+
+def _port(design: Design, row: int) -> tuple[Outlet, Port]:
+    runs = design.runs
+    outlet = design.project.outlets[runs.outlet_ids[row]]
+    return outlet, next(p for p in outlet.ports if p.id == runs.port_ids[row])
+
+
+def parts_of(design: Design, port_id: str) -> tuple[Part, ...]:
+    """The named parts of a run from outlet to frame; they add up to its cut length, and
+    without the last ones (`ONLY_CUT`) to the installed length. None where it has no route."""
+    taken = _taken(design, port_id)
+    if taken is None:
+        return ()
+    base, runs = design.workings.base, design.runs
+    outlet, port = _port(design, taken.row)
+    frame_id = base.stands.ids[taken.frame]
+    if taken.leg == DIRECT:
+        parts = _direct_parts(design, taken, outlet.id, frame_id)
+    else:
+        legs, leg = taken.floor.legs, taken.leg
+        parts = [
+            Part("drop at the outlet", int(legs.upright[leg]), PartSort.VERTICAL, outlet.id),
+            Part("leg at the outlet", int(legs.across[leg]), PartSort.HORIZONTAL, outlet.id),
+        ]
+        parts += parts_of_steps(design.project, taken.steps)
+        parts += frame_parts(base.stands, base.sources, taken.frame, taken.last)
+    frame_slack = design.project.cable_types[port.cable_type].frame_slack_mm
+    parts += common_parts(
+        design.project.settings,
+        across=int(runs.horizontal_mm[taken.row]),
+        outlet_slack=int(runs.slack_mm[taken.row]) - frame_slack,
+        frame_slack=frame_slack,
+        added=int(runs.added_mm[taken.row]),
+        reason=_added_reason(design, taken.row, port),
+        replaced=int(design.workings.plates.replaced[taken.row]) >= 0,
+        thing=outlet.id,
+        frame=frame_id,
+    )
+    return tuple(p for p in parts if p.length_mm)
+
+
+def _added_reason(design: Design, row: int, port: Port) -> str:
+    if port.length_reason:
+        return port.length_reason
+    measured = int(design.workings.plates.replaced[row]) >= 0 and port.replaced_mm is None
+    return "as measured by the tester" if measured else ""
+
+
+def _direct_parts(design: Design, taken: _Taken, outlet: str, frame: str) -> list[Part]:
+    base, plates = design.workings.base, design.workings.plates
+    stands = base.stands
+    ground = base.grounds[int(stands.floor[taken.frame])]
+    leg = one_leg(ground, stands, plates.ends, taken.frame, taken.outlet)
+    top = int(stands.top[taken.frame])
+    rise = abs(top - int(plates.ends.z[taken.outlet]))
+    return [
+        Part("up at the outlet", rise, PartSort.VERTICAL, outlet),
+        Part("leg to the frame", leg.across, PartSort.HORIZONTAL, outlet),
+        Part("down to the panels", leg.upright - rise, PartSort.VERTICAL, frame),
+        Part("dressing in the rack", int(stands.dressing[taken.frame]), PartSort.VERTICAL, frame),
+    ]
+
+
+def route_of(design: Design, port_id: str) -> tuple[RouteLine, ...]:
+    """The line of a run from outlet to frame, leg by leg; empty where it has no route."""
+    taken = _taken(design, port_id)
+    if taken is None:
+        return ()
+    base, plates = design.workings.base, design.workings.plates
+    floor_ids = base.joints.stretches.floor_ids
+    stands = base.stands
+    frame_floor = floor_ids[int(stands.floor[taken.frame])]
+    if taken.leg == DIRECT:
+        ground = base.grounds[int(stands.floor[taken.frame])]
+        top = int(stands.top[taken.frame])
+        goal = int(stands.ends.x[taken.frame]), int(stands.ends.y[taken.frame])
+        points = bent_leg(ground, plates.ends, taken.outlet, goal, top)
+        return (RouteLine(frame_floor, (*points, *_into_frame(design, taken.frame, goal))),)
+    legs, leg = taken.floor.legs, taken.leg
+    ground_index = int(plates.ends.ground[taken.outlet])
+    meet = int(legs.x[leg]), int(legs.y[leg])
+    drop = bent_leg(base.grounds[ground_index], plates.ends, taken.outlet, meet, int(legs.z[leg]))
+    lines = [RouteLine(floor_ids[ground_index], tuple(drop))]
+    lines += lines_of_steps(base.network, taken.steps)
+    lines.append(RouteLine(frame_floor, _stand_points(design, taken.frame, taken.last)))
+    return tuple(line for line in lines if len(line.points) > 1)
+
+
+def _stand_points(design: Design, stand: int, leg: int) -> tuple[tuple[int, int, int], ...]:
+    """From the pathway to the panels of a frame, or the board of a demarcation point."""
+    base = design.workings.base
+    stands, legs = base.stands, base.sources.legs
+    ground = base.grounds[int(stands.floor[stand])]
+    meet, z = (int(legs.x[leg]), int(legs.y[leg])), int(legs.z[leg])
+    points = bent_leg(ground, stands.ends, stand, meet, z)[::-1]
+    if not stands.has_ladder[stand]:
+        points = points[:-1] if len(points) > 1 else points
+    here = int(stands.ends.x[stand]), int(stands.ends.y[stand])
+    return (*points, *_into_frame(design, stand, here))
+
+
+def _into_frame(
+    design: Design, stand: int, entry: tuple[int, int]
+) -> tuple[tuple[int, int, int], ...]:
+    stands = design.workings.base.stands
+    panel = int(stands.panel[stand])
+    frame = design.project.frames.get(stands.ids[stand])
+    if frame is None or (frame.x_mm, frame.y_mm) == entry:
+        return ((*entry, panel),)
+    level = int(stands.ladder[stand]) if stands.has_ladder[stand] else int(stands.top[stand])
+    return ((frame.x_mm, frame.y_mm, level), (frame.x_mm, frame.y_mm, panel))
+
+
+def backbone_parts(design: Design, cable_id: str) -> tuple[Part, ...]:
+    """The named parts of a backbone cable, from its first end; none where it has no route."""
+    way = design.workings.backbone[cable_id]
+    if way is None:
+        return ()
+    base, project = design.workings.base, design.project
+    stands, sources = base.stands, base.sources
+    cable = project.backbone_cables[cable_id]
+    if way.leg is None:
+        first, goal = stands.ids[way.start], stands.ids[way.goal]
+        dressing = int(stands.dressing[way.start]) + int(stands.dressing[way.goal])
+        parts = [
+            Part("up and down at both ends", way.upright, PartSort.VERTICAL, first),
+            Part("leg between them", way.across, PartSort.HORIZONTAL, first),
+            Part("dressing at both ends", dressing, PartSort.VERTICAL, goal),
+        ]
+    else:
+        node = int(sources.node[way.leg])
+        steps, last = steps_to_source(base.network, base.backbone_trees, way.start, node)
+        parts = frame_parts(stands, sources, way.start, last)[::-1]
+        parts += parts_of_steps(project, _turned(steps))
+        parts += frame_parts(stands, sources, way.goal, way.leg)
+    parts += _backbone_rest(design, cable, way.across)
+    return tuple(p for p in parts if p.length_mm)
+
+
+def _backbone_rest(design: Design, cable: BackboneCable, across: int) -> list[Part]:
+    route = design.backbone[cable.id]
+    return common_parts(
+        design.project.settings,
+        across=across,
+        outlet_slack=cable.slack_from_mm,
+        frame_slack=cable.slack_to_mm,
+        added=route.added_mm,
+        reason=cable.length_reason,
+        replaced=cable.replaced_mm is not None,
+        thing=cable.from_id,
+        frame=cable.to_id,
+        slack_names=("slack at one end", "slack at the other end"),
+    )
+
+
+def _turned(steps: list[Step]) -> list[Step]:
+    return [Step(s.thing, s.floor, s.length, s.upright, s.end, s.start) for s in reversed(steps)]
+
+
+def backbone_route(design: Design, cable_id: str) -> tuple[RouteLine, ...]:
+    """The line of a backbone cable from its first end to its second."""
+    way = design.workings.backbone[cable_id]
+    if way is None:
+        return ()
+    base = design.workings.base
+    stands, sources = base.stands, base.sources
+    floor_ids = base.joints.stretches.floor_ids
+    first, goal = (floor_ids[int(stands.floor[k])] for k in (way.start, way.goal))
+    if way.leg is None:
+        ground = base.grounds[int(stands.floor[way.start])]
+        top = max(int(stands.top[way.start]), int(stands.top[way.goal]))
+        there = int(stands.ends.x[way.goal]), int(stands.ends.y[way.goal])
+        points = bent_leg(ground, stands.ends, way.start, there, top)
+        return (RouteLine(first, (*points, *_into_frame(design, way.goal, there))),)
+    node = int(sources.node[way.leg])
+    steps, last = steps_to_source(base.network, base.backbone_trees, way.start, node)
+    lines = [RouteLine(first, _stand_points(design, way.start, last)[::-1])]
+    lines += lines_of_steps(base.network, _turned(steps))
+    lines.append(RouteLine(goal, _stand_points(design, way.goal, way.leg)))
+    return tuple(line for line in lines if len(line.points) > 1)
+
+
+def reason_of(design: Design, port_id: str) -> str:
+    """Why a run has no route, as a sentence; empty where it has one."""
+    return reasons_in_words(design.project, design.workings, design.runs)(port_id)
+
+
+def reasons_in_words(project: Project, workings: Workings, runs: Runs) -> Callable[[str], str]:
+    """A function from a port's id to the sentence."""
+
+    def say(port_id: str) -> str:
+        row = runs.row_of[port_id]
+        reason = NoRoute(int(runs.reason[row]))
+        return _SENTENCES[reason](project, workings, row)
+
+    return say
+
+
+def _far(project: Project) -> str:
+    return f"{project.settings.reach_mm / MM_PER_M:.1f} m"
+
+
+def _floor_name(project: Project, workings: Workings, row: int) -> str:
+    plates = workings.plates
+    outlet = project.outlets[plates.ids[int(plates.of[row])]]
+    return project.floors[outlet.floor].name
+
+
+def _no_frame(project: Project, workings: Workings, row: int) -> str:
+    return f"No frame may serve floor {_floor_name(project, workings, row)}."
+
+
+def _no_pathway(project: Project, workings: Workings, row: int) -> str:
+    plates = workings.plates
+    ground = int(plates.ends.ground[plates.of[row]])
+    ids = workings.base.joints.stretches.floor_ids
+    floor = project.floors[ids[ground]].name
+    return f"No pathway on floor {floor} comes within the reach of {_far(project)}."
+
+
+def _only_places(project: Project, workings: Workings, row: int) -> str:
+    far = _alone(workings, row)
+    wide = find_legs(workings.base.joints, workings.base.grounds, far, reach_mm=10_000_000)
+    nearest = f"; the nearest is {int(wide.across[0]) / MM_PER_M:.1f} m away" if len(wide) else ""
+    return f"A conduit is entered at its ends and boxes{nearest}, the reach is {_far(project)}."
+
+
+def _alone(workings: Workings, row: int) -> Ends:
+    plates = workings.plates
+    return plates.ends.taken(np.array([int(plates.of[row])]))
+
+
+def _crosses(project: Project, workings: Workings, row: int) -> str:
+    """Names the closed spaces in the way of the nearest leg, and those that it must cross."""
+    plates, base = workings.plates, workings.base
+    outlet = int(plates.of[row])
+    ground = base.grounds[int(plates.ends.ground[outlet])]
+    flat = base.joints.stretches
+    here = (float(plates.ends.x[outlet]), float(plates.ends.y[outlet]))
+    names: list[str] = []
+    for stretch in ground.rows.tolist():
+        start, end = flat.start[stretch], flat.end[stretch]
+        d = (float(end[0] - start[0]), float(end[1] - start[1]))
+        square = d[0] ** 2 + d[1] ** 2 or 1.0
+        t = ((here[0] - start[0]) * d[0] + (here[1] - start[1]) * d[1]) / square
+        t = min(1.0, max(0.0, t))
+        foot = (float(start[0]) + t * d[0], float(start[1]) + t * d[1])
+        if abs(foot[0] - here[0]) + abs(foot[1] - here[1]) <= project.settings.reach_mm:
+            names += closed_spaces_crossed(ground, [here, foot])
+    said = ", ".join(_space_name(project.spaces[s]) for s in dict.fromkeys(names))
+    return f"The leg crosses {said or 'a space closed to cable'}."
+
+
+def _space_name(space: Space) -> str:
+    use = space.use.value.replace("_", " ")
+    return " ".join(w for w in (space.name.lower() if space.name else use, space.number) if w)
+
+
+def _in_closed(project: Project, workings: Workings, row: int) -> str:
+    plates = workings.plates
+    space = plates.space[int(plates.of[row])]
+    name = "a space" if space is None else _space_name(project.spaces[space])
+    return f"It stands in {name}, which is closed to cable."
+
+
+_SENTENCES: dict[NoRoute, Callable[[Project, Workings, int], str]] = {
+    NoRoute.NONE: lambda p, w, r: "",
+    NoRoute.NO_FRAME: _no_frame,
+    NoRoute.NO_FLOOR_BELOW: lambda p, w, r: "A poke-through needs a floor below; there is none.",
+    NoRoute.NO_PATHWAY: _no_pathway,
+    NoRoute.ONLY_PLACES: _only_places,
+    NoRoute.LEG_CROSSES: _crosses,
+    NoRoute.STANDS_IN_CLOSED: _in_closed,
+    NoRoute.NOT_JOINED: lambda p, w, r: (
+        "The pathways within reach are joined to no frame that may serve it."
+    ),
+    NoRoute.FRAME_NOT_JOINED: lambda p, w, r: (
+        "The frame fixed for it is not joined to the pathways within reach."
+    ),
+}

@@ -1,0 +1,218 @@
+"""Loads: how many cables lie in every pathway, riser and duct at its fullest place.
+
+A load is a step function along a piece: what runs through it, and the runs that hang on it,
+each from its point to the end it takes. Cables are counted by type and by what becomes of them,
+in integers; areas are summed from the counts, always in the same order.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.model.entities import CableType
+from app.model.project import Project
+from app.model.vocabulary import State
+from app.routing.backbone import BackboneWay
+from app.routing.network import Network
+from app.routing.plates import COMES, LEAVES, STAYS, Plates, cable_types_in_order
+from app.routing.results import NO_LOAD, FloatArray, IntArray, Load
+from app.routing.run_table import Ways
+from app.routing.trees import Sources, Trees, way_back
+
+SORTS = 3
+
+
+@dataclass(frozen=True, eq=False)
+class Traffic:
+    """`through` (pieces, types × 3): whole pieces; the rest by ports is in the ways."""
+
+    through: IntArray
+    types: tuple[CableType, ...]
+
+
+def codes_of(plates: Plates) -> IntArray:
+    """The column of each port's cable in the traffic."""
+    return plates.cable.astype(np.int64) * SORTS + plates.sort
+
+
+def count_traffic(trees: Trees, plates: Plates, ways: Ways, backbone: Traffic) -> Traffic:
+    """Cables through every whole piece, runs and backbone together."""
+    through = backbone.through.copy()
+    rows = np.flatnonzero(ways.node >= 0)
+    if len(rows):
+        codes = codes_of(plates)[rows]
+        keys = np.stack((ways.frame[rows].astype(np.int64), ways.node[rows], codes), axis=1)
+        starts, counts = np.unique(keys, axis=0, return_counts=True)
+        _along(trees, starts[:, 0], starts[:, 1], starts[:, 2], counts, through)
+    return Traffic(through, backbone.types)
+
+
+def moved_traffic(
+    trees: Trees,
+    before: tuple[Plates, Ways],
+    after: tuple[Plates, Ways],
+    ports: IntArray,
+    traffic: Traffic,
+) -> tuple[Traffic, IntArray]:
+    """The traffic when these ports go another way, and the pieces that this touches."""
+    through = traffic.through.copy()
+    touched: list[IntArray] = []
+    for (plates, ways), sign in ((before, -1), (after, 1)):
+        rows = ports[ways.node[ports] >= 0]
+        counts = np.full(len(rows), sign, dtype=np.int64)
+        frame, node = ways.frame[rows].astype(np.int64), ways.node[rows].astype(np.int64)
+        touched += _along(trees, frame, node, codes_of(plates)[rows], counts, through)
+        touched.append(ways.piece[rows][ways.piece[rows] >= 0].astype(np.int64))
+    return Traffic(through, traffic.types), np.unique(np.concatenate(touched))
+
+
+def _along(
+    trees: Trees,
+    frame: IntArray,
+    node: IntArray,
+    code: IntArray,
+    count: IntArray,
+    through: IntArray,
+) -> list[IntArray]:
+    """Add counts to every piece on the ways from the nodes to their frames; the pieces."""
+    passed: list[IntArray] = []
+    while len(node):
+        by = trees.by[frame, node].astype(np.int64)
+        on = (by >= 0) & (by < trees.pieces)
+        frame, node, code, count, by = frame[on], node[on], code[on], count[on], by[on]
+        np.add.at(through, (by, code), count)
+        passed.append(by)
+        node = trees.before[frame, node].astype(np.int64)
+    return passed
+
+
+def backbone_traffic(
+    project: Project,
+    network: Network,
+    trees: Trees,
+    sources: Sources,
+    ways: Mapping[str, BackboneWay | None],
+) -> Traffic:
+    """Backbone cables through every piece; both their ends are junctions."""
+    types = cable_types_in_order(project)
+    number = {t.id: k for k, t in enumerate(types)}
+    through = np.zeros((len(network.one), len(types) * SORTS), dtype=np.int64)
+    for cable_id, way in ways.items():
+        if way is None or way.leg is None:
+            continue
+        cable = project.backbone_cables[cable_id]
+        sort = {State.TO_REMOVE: LEAVES, State.FUTURE: COMES}.get(cable.state, STAYS)
+        code = number[cable.cable_type] * SORTS + sort
+        for piece, _ in way_back(trees, way.start, int(sources.node[way.leg]))[0]:
+            through[piece, code] += cable.count
+    return Traffic(through, types)
+
+
+def greatest_loads(
+    network: Network,
+    plates: Plates,
+    ways: Ways,
+    traffic: Traffic,
+    areas: Sequence[float],
+    things: Sequence[int] | None = None,
+) -> dict[str, Load]:
+    """The load of every thing (or of some, by number) at its fullest place; none where empty.
+
+    `areas` are the sections of one cable of each type, in mm².
+    """
+    flat = network.joints.stretches
+    thing = network.thing
+    on_stretch = np.flatnonzero(thing >= 0)
+    hung = np.flatnonzero(ways.piece >= 0)
+    pieces = on_stretch
+    if things is not None:
+        wanted = np.isin(thing[on_stretch], np.array(things, dtype=np.int64))
+        pieces = on_stretch[wanted]
+        hung = hung[np.isin(thing[ways.piece[hung]], np.array(things, dtype=np.int64))]
+    values = traffic.through[pieces]
+    of = thing[pieces]
+    if len(hung):
+        at, hanging = _hanging(plates, ways, hung, traffic)
+        values = np.concatenate((values, hanging))
+        of = np.concatenate((of, thing[at]))
+    return _fullest(flat.things, of, values, traffic.types, areas)
+
+
+def _hanging(
+    plates: Plates, ways: Ways, ports: IntArray, traffic: Traffic
+) -> tuple[IntArray, IntArray]:
+    """The load at every point where a run hangs on a piece, and the piece."""
+    piece, offset = ways.piece[ports], ways.offset[ports]
+    order = np.lexsort((offset, piece))
+    ports, piece, offset = ports[order], piece[order].astype(np.int64), offset[order]
+    own = np.zeros((len(ports), traffic.through.shape[1]), dtype=np.int64)
+    own[np.arange(len(ports)), codes_of(plates)[ports]] = 1
+    forward = ways.to_high[ports]
+    ahead = np.cumsum(np.where(forward[:, None], own, 0), axis=0)
+    back = np.cumsum(np.where(forward[:, None], 0, own), axis=0)
+    begins = np.searchsorted(piece, piece, side="left")
+    ends = np.searchsorted(piece, piece, side="right") - 1
+    place = piece * (offset.max() + 1) + offset
+    same_first = np.searchsorted(place, place, side="left")
+    same_last = np.searchsorted(place, place, side="right") - 1
+    zero = np.zeros((1, own.shape[1]), dtype=np.int64)
+    ahead0, back0 = np.concatenate((zero, ahead)), np.concatenate((zero, back))
+    to_high = ahead0[same_last + 1] - ahead0[begins]
+    to_low = back0[ends + 1] - back0[same_first]
+    return piece, traffic.through[piece] + to_high + to_low
+
+
+def _fullest(
+    things: Sequence[str],
+    of: IntArray,
+    values: IntArray,
+    types: Sequence[CableType],
+    areas: Sequence[float],
+) -> dict[str, Load]:
+    if not len(of):
+        return {}
+    stay, leave, come = (values[:, sort::SORTS] for sort in (STAYS, LEAVES, COMES))
+    groups = (stay, stay + leave, stay + come)
+    measures = [_measure(of, counts, areas) for counts in groups]
+    found: dict[str, Load] = {}
+    lying = np.unique(of[values.any(axis=1)])
+    for number in lying.tolist():
+        rows = [m[number] for m in measures]
+        best = next((r for c, r in zip(groups, rows, strict=True) if c[r].any()), rows[0])
+        common = values[best].reshape(-1, SORTS).sum(axis=1)
+        cables = [
+            int(c[r].sum()) for c, r in zip((stay, stay + leave, stay + come), rows, strict=True)
+        ]
+        area = [
+            _area(c[r : r + 1], areas)[0]
+            for c, r in zip((stay, stay + leave, stay + come), rows, strict=True)
+        ]
+        found[things[number]] = Load(
+            cables=cables[0],
+            area_mm2=float(area[0]),
+            cables_lying=cables[1],
+            area_lying_mm2=float(area[1]),
+            cables_future=cables[2],
+            area_future_mm2=float(area[2]),
+            cable_type=types[int(common.argmax())].id,
+        )
+    return found
+
+
+def _area(counts: IntArray, areas: Sequence[float]) -> FloatArray:
+    total = np.zeros(len(counts))
+    for column, area in enumerate(areas):
+        total = total + counts[:, column] * area
+    return total
+
+
+def _measure(of: IntArray, counts: IntArray, areas: Sequence[float]) -> dict[int, int]:
+    """For each thing the row with the greatest area; equal: with the most cables, the first."""
+    order = np.lexsort((-np.arange(len(of)), counts.sum(axis=1), _area(counts, areas), of))
+    last = np.flatnonzero(np.append(of[order][1:] != of[order][:-1], True))
+    return {int(of[order[k]]): int(order[k]) for k in last}
+
+
+def load_of(loads: Mapping[str, Load], thing: str) -> Load:
+    return loads.get(thing, NO_LOAD)
