@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 
 from msgspec.structs import replace
-from shapely import Polygon
 
 from app.editor.asking import InputProblem, Outcome
 from app.editor.commands.attached import with_followers
 from app.editor.wording import capital, name_of
 from app.geometry.along_lines import place_on
+from app.geometry.polygons import is_flat, is_simple
 from app.geometry.similarity import to_mm
 from app.model.entities import Entity, OutdoorDuct, Pathway, Point, Riser, Space, Vertex
 from app.model.project import Patch, Project, changing
@@ -168,10 +168,9 @@ def outline_problem(outline: Sequence[Point]) -> str | None:
     """Why these corners make no space, in words; None where they do."""
     if len(set(outline)) < LEAST_CORNERS:
         return "a space needs at least three different corners."
-    polygon = Polygon(outline)
-    if polygon.convex_hull.area == 0:
+    if is_flat(outline):
         return "all corners lie on one line."
-    if not polygon.is_valid:
+    if not is_simple(outline):
         return "its outline would cross or touch itself."
     return None
 

@@ -64,8 +64,8 @@ _WAYS: dict[str, tuple[str, int]] = {
     "up": ("up_mm", 1),
     "down": ("up_mm", -1),
 }
-_WAY = re.compile(rf"\b({'|'.join(_WAYS)})\b")
-_PLACE = re.compile(r"x\s*(?P<x>[^xy]+?)[\s;]*y\s*(?P<y>[^xy]+)")
+_WAY = re.compile(rf"(?<![a-z])({'|'.join(_WAYS)})(?![a-z])")
+_PLACE = re.compile(r"x\s*(?P<x>[^xy]+?)[\s,;]*y\s*(?P<y>[^xy]+)")
 _HEIGHT = re.compile(r"(?P<how>height|slope)\s+(?:to\s+)?(?P<height>.+)")
 _RAY = re.compile(r"(?P<length>.*\S)\s+(?P<angle>[-−]?[\d.,]+\s*(?:°|deg|degrees?))")
 _ANGLE = re.compile(r"[-−]?[\d.,]+\s*(?:°|deg|degrees?)")
