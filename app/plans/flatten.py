@@ -195,38 +195,39 @@ class FlatteningFrontend(UniversalFrontend):
     # Blocks
 
     def _draw_insert(self, insert: Insert, properties: Properties) -> None:
+        """Draw a block reference; what a frozen one contains stays with it on its layer."""
+        outer_layer = self.pipeline.layer
+        if outer_layer is None and self._context.is_frozen(properties.layer):
+            self.pipeline.layer = properties.layer
+        try:
+            self._draw_block(insert, properties)
+            self.draw_entities(cast("list[DXFGraphic]", insert.attribs))
+        finally:
+            self.pipeline.layer = outer_layer
+
+    def _draw_block(self, insert: Insert, properties: Properties) -> None:
         block = insert.block()
         name = str(insert.dxf.get("name", ""))
         if block is None:
             self.notes.add("block-missing", name)
         elif block.block is not None and block.block.is_xref:
             self.notes.add("external-missing", str(block.block.dxf.get("xref_path", name)))
+        elif name in self._open_blocks:
+            self.notes.add("block-cycle", name)
+        elif len(self._open_blocks) >= MOST_NESTING:
+            self.notes.add("block-depth", name)
         else:
             self._place(insert, name, block, properties)
-        self.draw_entities(cast("list[DXFGraphic]", insert.attribs))
 
     def _place(
         self, insert: Insert, name: str, block: Iterable[DXFGraphic], properties: Properties
     ) -> None:
-        if name in self._open_blocks:
-            self.notes.add("block-cycle", name)
-            return
-        if len(self._open_blocks) >= MOST_NESTING:
-            self.notes.add("block-depth", name)
-            return
-        outer_layer = self.pipeline.layer
-        if outer_layer is None and self._context.is_frozen(properties.layer):
-            self.pipeline.layer = properties.layer
-        try:
-            for affine, boundary in insertions(insert):
-                scale = math.sqrt(abs(affine[0] * affine[3] - affine[1] * affine[2]))
-                geometry = self._block_geometry(name, block, properties, scale)
-                placed = transformed(geometry, affine)
-                if boundary is not None:
-                    placed = clipped(placed, boundary.polygon, keep_outside=boundary.keeps_outside)
-                self.collector.add(placed)
-        finally:
-            self.pipeline.layer = outer_layer
+        for affine, boundary in insertions(insert):
+            scale = math.sqrt(abs(affine[0] * affine[3] - affine[1] * affine[2]))
+            placed = transformed(self._block_geometry(name, block, properties, scale), affine)
+            if boundary is not None:
+                placed = clipped(placed, boundary.polygon, keep_outside=boundary.keeps_outside)
+            self.collector.add(placed)
 
     def _block_geometry(
         self, name: str, block: Iterable[DXFGraphic], properties: Properties, scale: float

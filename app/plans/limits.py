@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from app.progress import Progress
 
 MOST_FILE_BYTES = 256 * 1024 * 1024
+"""Reading takes some sixteen times the file's size in memory, so this bounds it to about 4 GB."""
 MOST_TEXT_LENGTH = 4_000
 MOST_NESTING = 24
 MOST_COORDINATE = 1e11

@@ -214,13 +214,15 @@ def test_hidden_layers_are_read_and_stay_hidden(new_doc: Drawing, read_doc: Read
     msp.add_line((0, 0), (9, 0), {"layer": "SHOWN"})
     msp.add_line((0, 0), (900, 0), {"layer": "OFF"})
     msp.add_line((0, 0), (0, 900), {"layer": "ICE"})
-    msp.add_blockref("B", (0, 50), {"layer": "ICE"})
+    frozen = msp.add_blockref("B", (0, 50), {"layer": "ICE"})
+    frozen.add_attrib("NO", "7", (0, 50), {"layer": "SHOWN"})
     plan = read_doc(new_doc)
     assert not plan.drawing.layer("OFF").is_visible
     assert plan.drawing.layer("ICE").is_frozen
     # What a frozen reference contains is hidden with it, whatever its own layer.
     assert len(plan.drawing.layer("SHOWN").segments) == 1
     assert len(plan.drawing.layer("ICE").segments) == 2
+    assert [text.text for text in plan.drawing.layer("ICE").texts] == ["7"]
     assert plan.drawing.raw_bounds == (0, 0, 9, 0)
     assert codes(plan)["hidden-layers"] == 2
 
