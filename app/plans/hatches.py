@@ -40,11 +40,9 @@ def hatch_lines(
     """The pattern's lines (n, 4) inside rings (even-odd). Raises TooDense and TooFine."""
     starts = np.concatenate(rings)
     sizes = [len(ring) for ring in rings]
+    before = np.cumsum([0, *sizes[:-1]])
     after = np.concatenate(
-        [
-            before + np.roll(np.arange(n), -1)
-            for n, before in zip(sizes, _before(sizes), strict=True)
-        ]
+        [first + np.roll(np.arange(n), -1) for n, first in zip(sizes, before, strict=True)]
     )
     found = []
     for family in pattern:
@@ -54,10 +52,6 @@ def hatch_lines(
             raise TooDense
         found.append(lines)
     return np.concatenate(found) if found else np.zeros((0, 4))
-
-
-def _before(sizes: Sequence[int]) -> list[int]:
-    return [sum(sizes[:index]) for index in range(len(sizes))]
 
 
 def _family_lines(

@@ -8,6 +8,8 @@ MM_PER_INCH = 25.4
 MM_PER_FOOT = 304.8
 M2_PER_SQUARE_FOOT = 0.09290304
 THOUSANDS_DIGITS = 3
+LONGEST_LENGTH, LONGEST_AREA = 40, 200
+"""Longer texts are prose, or meant to take long to read."""
 
 _MM_PER: dict[str, float] = {
     "mm": 1.0,
@@ -31,6 +33,8 @@ _AREA = re.compile(
 
 def stated_length(text: str) -> tuple[float | None, float | None]:
     """The millimetres that a dimension's text states, or else the bare number that it states."""
+    if len(text) > LONGEST_LENGTH:
+        return None, None
     text = text.strip().lstrip("~=±").strip()
     metric = _METRIC.fullmatch(text)
     if metric is not None:
@@ -53,7 +57,7 @@ def _feet_inches_mm(match: re.Match[str]) -> float | None:
 
 def stated_area_m2(text: str) -> float | None:
     """The area that a text states, in square metres."""
-    match = _AREA.search(text)
+    match = _AREA.search(text[:LONGEST_AREA])
     if match is None:
         return None
     unit = match[2].lower()

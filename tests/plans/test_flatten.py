@@ -188,7 +188,7 @@ def test_layer_zero_and_by_block_take_after_the_reference(
     new_doc.modelspace().add_blockref("B", (0, 0), {"layer": "WALLS", "color": 5})
     drawing = read_doc(new_doc).drawing
     walls, own = drawing.layer("WALLS"), drawing.layer("OWN")
-    # Source: DXF reference, AutoCAD colour index 1 red, 3 green, 5 blue.
+    # Source: DXF reference, colour index 1 red, 3 green, 5 blue.
     assert [drawing.colours[c] for c in walls.segment_colours] == [0x0000FF, 0xFF0000]
     assert [drawing.colours[c] for c in own.segment_colours] == [0x00FF00]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 
 import ezdxf
@@ -136,6 +137,14 @@ def test_lengths_as_people_write_them(text: str, mm: float | None, number: float
 )
 def test_areas_as_people_write_them(text: str, m2: float | None) -> None:
     assert stated_area_m2(text) == (None if m2 is None else pytest.approx(m2))
+
+
+def test_endless_numbers_take_no_time() -> None:
+    started = time.perf_counter()
+    for _ in range(1_000):
+        assert stated_length("9" * 4_000) == (None, None)
+        assert stated_area_m2("9" * 4_000) is None
+    assert time.perf_counter() - started < 10
 
 
 @given(st.text(max_size=60))
