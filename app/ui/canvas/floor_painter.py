@@ -9,6 +9,7 @@ import numpy as np
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFont, QPainter
 
+from app.design import Design
 from app.editor.document import Preview
 from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway
 from app.model.project import Project
@@ -23,8 +24,8 @@ from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.pathway_painter import PathwayPainter
 from app.ui.canvas.place_painter import paint_place
 from app.ui.canvas.qt_arrays import Floats
-from app.ui.canvas.run_painter import RouteOf, RunPaths
-from app.ui.canvas.runs_shown import chosen_runs, preview_statuses
+from app.ui.canvas.run_painter import RunPaths
+from app.ui.canvas.runs_shown import chosen_backbone, chosen_runs, preview_statuses
 from app.ui.canvas.space_painter import SpacePainter
 from app.ui.palette import Palette
 
@@ -62,10 +63,9 @@ class _PlacedLabels:
 class FloorPainter:
     """One floor's painter; told of every change of its picture."""
 
-    def __init__(self, picture: FloorPicture, font: QFont, route_of: RouteOf) -> None:
+    def __init__(self, picture: FloorPicture, font: QFont) -> None:
         self.picture = picture
         self._font = font
-        self._route_of = route_of
         self._spaces = SpacePainter()
         self._pathways = PathwayPainter()
         self._outlets = OutletPainter()
@@ -74,7 +74,7 @@ class FloorPainter:
         self._changes = 0
         self._plan_texts: Floats = np.zeros((0, 5))
         self._built_for: tuple[Any, ...] | None = None
-        self._selected_runs: tuple[Any, RunPaths] | None = None
+        self._selected_runs: tuple[tuple[str, ...], RunPaths] | None = None
         self._all_runs: RunPaths | None = None
         self._ungathered: list[str] = []
 
@@ -183,33 +183,41 @@ class FloorPainter:
             return
         if shown.run_lines == "all" and self._all_runs is not None:
             self._all_runs.paint(painter, camera, palette, thin=True)
-        if shown.preview is not None and shown.preview.design is not None:
-            paths = RunPaths(self.picture.floor_id)
-            outlets, only = chosen_runs(shown.preview.project, shown.preview.design, shown.selected)
-            outlets = outlets[:PREVIEW_RUNS_MOST]
-            paths.add(shown.preview.design, outlets, self._route_of, only)
-            paths.paint(painter, camera, palette)
+        preview = shown.preview
+        if preview is not None and preview.design is not None:
+            ids = tuple(dict.fromkeys((*shown.selected, *shown.moving)))
+            ways = self._ways(preview.project, preview.design, ids, most=PREVIEW_RUNS_MOST)
+            ways.paint(painter, camera, palette)
         elif shown.selected:
-            self._selected_paths(shown.selected).paint(painter, camera, palette)
+            ways = self._selected_ways(self.picture.design, shown.selected)
+            ways.paint(painter, camera, palette)
+
+    def _ways(
+        self, project: Project, design: Design, ids: tuple[str, ...], most: int | None = None
+    ) -> RunPaths:
+        """The ways on this floor of what the ids mean; of the first `most` outlets."""
+        paths = RunPaths(self.picture.floor_id)
+        outlets, only = chosen_runs(project, design, ids)
+        paths.add(design, outlets[:most], only)
+        paths.add_backbone(design, chosen_backbone(project, ids))
+        return paths
 
     def gather_runs(self, outlets: int) -> bool:
         """Take in the ways of the runs of some more outlets; False when all are there."""
         picture = self.picture
+        if picture.design is None:
+            return False
         if self._all_runs is None:
             self._all_runs = RunPaths(picture.floor_id)
             self._ungathered = list(picture.outlets.ids)
         ids, self._ungathered = self._ungathered[:outlets], self._ungathered[outlets:]
         found = (picture.project.outlets.get(i) for i in ids)
-        self._all_runs.add(picture.design, [o for o in found if o], self._route_of, None)
+        self._all_runs.add(picture.design, [o for o in found if o], None)
         return bool(self._ungathered)
 
-    def _selected_paths(self, selected: tuple[str, ...]) -> RunPaths:
+    def _selected_ways(self, design: Design, selected: tuple[str, ...]) -> RunPaths:
         if self._selected_runs is None or self._selected_runs[0] != selected:
-            picture = self.picture
-            paths = RunPaths(picture.floor_id)
-            outlets, only = chosen_runs(picture.project, picture.design, selected)
-            paths.add(picture.design, outlets, self._route_of, only)
-            self._selected_runs = (selected, paths)
+            self._selected_runs = (selected, self._ways(self.picture.project, design, selected))
         return self._selected_runs[1]
 
     def _paint_outlets(

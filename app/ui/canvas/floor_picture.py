@@ -9,6 +9,7 @@ from typing import Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
+from app.design import Design
 from app.model.entities import (
     AccessPoint,
     Break,
@@ -62,7 +63,7 @@ EVERYTHING = Touched(True, True, True, True, True, True, True)
 class FloorPicture:
     """The things of one floor, sorted by how they are painted."""
 
-    def __init__(self, project: Project, design: Any, floor_id: str) -> None:
+    def __init__(self, project: Project, design: Design | None, floor_id: str) -> None:
         self.floor_id = floor_id
         self.project = project
         self.design = design
@@ -84,7 +85,7 @@ class FloorPicture:
                 if type(place) is place_type:
                     yield place
 
-    def follow(self, project: Project, design: Any, patch: Patch, change: Any) -> Touched:
+    def follow(self, project: Project, design: Design | None, patch: Patch, change: Any) -> Touched:
         """Take a patch in; says what has to be painted anew."""
         self.project, self.design = project, design
         tags = {type(c.after or c.before) for c in patch.changes}

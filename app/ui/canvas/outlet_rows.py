@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from app.design import Design
 from app.model.entities import Outlet, OutletKind
 from app.model.project import Project
 
@@ -86,14 +86,14 @@ class OutletRows:
         self.numbers.pop()
 
     def set_statuses(
-        self, project: Project, design: Any, outlet_ids: Iterable[str] | None = None
+        self, project: Project, design: Design | None, outlet_ids: Iterable[str] | None = None
     ) -> None:
         """Read the statuses of these outlets (None: of all) from a design."""
         statuses = self.statuses_in(project, design, outlet_ids)
         self._status[: len(self.ids)] = statuses
 
     def statuses_in(
-        self, project: Project, design: Any, outlet_ids: Iterable[str] | None = None
+        self, project: Project, design: Design | None, outlet_ids: Iterable[str] | None = None
     ) -> npt.NDArray[np.int8]:
         """The statuses (n,) with those of these outlets (None: of all) as in a design."""
         if outlet_ids is None:
@@ -106,7 +106,7 @@ class OutletRows:
                 statuses[row] = worst_status(outlet, design)
         return statuses
 
-    def _all_statuses(self, design: Any) -> npt.NDArray[np.int8]:
+    def _all_statuses(self, design: Design | None) -> npt.NDArray[np.int8]:
         """The worst status of every outlet's runs, by arrays."""
         statuses = np.full(len(self.ids), NO_STATUS, dtype=np.int8)
         runs = None if design is None else design.runs
@@ -138,7 +138,7 @@ class OutletRows:
         self._status = np.concatenate((self._status, more))
 
 
-def worst_status(outlet: Outlet, design: Any) -> int:
+def worst_status(outlet: Outlet, design: Design | None) -> int:
     """The worst status of an outlet's runs: statuses are ordered from within to no route."""
     runs = None if design is None else design.runs
     if runs is None:

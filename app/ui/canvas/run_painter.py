@@ -9,6 +9,7 @@ import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
+from app.design import Design, backbone_route, route_of
 from app.model.entities import Outlet
 from app.routing.results import RouteLine, RunStatus
 from app.ui.canvas.camera import Camera
@@ -33,7 +34,11 @@ class RunPaths:
         self._paths: dict[int, QPainterPath] = {}
 
     def add(
-        self, design: Any, outlets: Iterable[Outlet], route_of: RouteOf, only: set[str] | None
+        self,
+        design: Design,
+        outlets: Iterable[Outlet],
+        only: set[str] | None,
+        route_of: RouteOf = route_of,
     ) -> None:
         """Take in the runs of these outlets; `only` these ports where given."""
         for outlet in outlets:
@@ -42,7 +47,7 @@ class RunPaths:
                     self.ports.add(port.id)
                     self._add_run(design, outlet, port.id, route_of)
 
-    def _add_run(self, design: Any, outlet: Outlet, port_id: str, route_of: RouteOf) -> None:
+    def _add_run(self, design: Design, outlet: Outlet, port_id: str, route_of: RouteOf) -> None:
         row = design.runs.row_of.get(port_id)
         if row is None:
             return
@@ -53,7 +58,17 @@ class RunPaths:
                 away = np.array([NOWHERE_MM, -NOWHERE_MM])
                 self._keep(status, np.vstack((start, start + away)))
             return
-        for line in route_of(design, port_id):
+        self._keep_lines(status, route_of(design, port_id))
+
+    def add_backbone(self, design: Design, cable_ids: Iterable[str]) -> None:
+        """Take in backbone cables; one without a route has no line."""
+        for cable_id in cable_ids:
+            way = design.backbone.get(cable_id)
+            if way is not None:
+                self._keep_lines(int(way.status), backbone_route(design, cable_id))
+
+    def _keep_lines(self, status: int, lines: Iterable[RouteLine]) -> None:
+        for line in lines:
             if line.floor_id == self._floor_id and len(line.points) > 1:
                 plan = np.array([(x, y) for x, y, _ in line.points], dtype=np.float64)
                 self._keep(status, plan)

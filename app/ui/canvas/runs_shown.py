@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Any
 
 import numpy as np
 
+from app.design import Design
 from app.editor.document import Preview
 from app.model.entities import Outlet
 from app.model.project import Project
@@ -22,14 +22,14 @@ def preview_statuses(rows: OutletRows, preview: Preview | None) -> np.ndarray | 
     return rows.statuses_in(preview.project, preview.design, touched)
 
 
-def chosen_runs(project: Project, design: Any, ids: Iterable[str]) -> tuple[list[Outlet], set[str]]:
+def chosen_runs(
+    project: Project, design: Design, ids: Iterable[str]
+) -> tuple[list[Outlet], set[str]]:
     """The outlets and ports whose runs the selected ids mean.
 
     An outlet means its runs, a frame all that it serves, a space those of its outlets, a port
     its own.
     """
-    if design is None or design.runs is None:
-        return [], set()
     chosen = set(ids)
     outlets: dict[str, Outlet] = {}
     ports: set[str] = set()
@@ -44,7 +44,7 @@ def chosen_runs(project: Project, design: Any, ids: Iterable[str]) -> tuple[list
     return list(outlets.values()), ports
 
 
-def _of_outlets(project: Project, design: Any, chosen: set[str]) -> Iterator[tuple[str, str]]:
+def _of_outlets(project: Project, design: Design, chosen: set[str]) -> Iterator[tuple[str, str]]:
     runs = design.runs
     spaces = {i for i in chosen if i in project.spaces}
     within = [o for o, s in design.space_of.items() if s in spaces] if spaces else []
@@ -56,8 +56,19 @@ def _of_outlets(project: Project, design: Any, chosen: set[str]) -> Iterator[tup
             yield runs.outlet_ids[runs.row_of[thing_id]], thing_id
 
 
-def _of_frames(project: Project, design: Any, chosen: set[str]) -> Iterator[tuple[str, str]]:
+def _of_frames(project: Project, design: Design, chosen: set[str]) -> Iterator[tuple[str, str]]:
     runs = design.runs
     served = [i for i, f in enumerate(runs.frame_ids) if f in chosen]
     for row in np.flatnonzero(np.isin(runs.frame_index, served)).tolist():
         yield runs.outlet_ids[row], runs.port_ids[row]
+
+
+def chosen_backbone(project: Project, ids: Iterable[str]) -> list[str]:
+    """The backbone cables that the ids mean: themselves, and those of a demarcation point."""
+    chosen = set(ids)
+    points = {i for i in chosen if i in project.demarcations}
+    return [
+        cable.id
+        for cable in project.backbone_cables.values()
+        if cable.id in chosen or not points.isdisjoint((cable.from_id, cable.to_id))
+    ]

@@ -25,7 +25,6 @@ from app.ui.canvas.plan_scene import (
     visible_plans,
 )
 from app.ui.canvas.plan_snapping import PlanSnapping
-from app.ui.canvas.routes import route_of
 from app.ui.canvas.tiles import TileStore
 from app.ui.canvas.tool_bench import ToolBench
 
@@ -75,7 +74,7 @@ class ShownFloor(QObject):
         if self.floor_id is not None:
             document = self._document
             picture = FloorPicture(document.project, document.design, self.floor_id)
-            self._floor = FloorPainter(picture, _label_font(self._font()), route_of)
+            self._floor = FloorPainter(picture, _label_font(self._font()))
         self.read_plans()
         self._start_gathering()
 

@@ -46,7 +46,7 @@ def elements(paths: RunPaths) -> dict[int, int]:
 def test_a_stretch_that_many_runs_share_is_drawn_once() -> None:
     project = small_office()
     paths = RunPaths(GROUND)
-    paths.add(design([]), list(project.outlets.values()), along_the_basket, None)
+    paths.add(design([]), list(project.outlets.values()), None, along_the_basket)
     assert elements(paths) == {int(RunStatus.WITHIN): 2}
 
 
@@ -54,7 +54,7 @@ def test_only_this_floor_and_only_the_named_ports() -> None:
     project = small_office()
     port = project.outlets["outlet-00000001"].ports[0].id
     paths = RunPaths(UPPER)
-    paths.add(design([]), list(project.outlets.values()), along_the_basket, {port})
+    paths.add(design([]), list(project.outlets.values()), {port}, along_the_basket)
     assert paths.ports == {port}
     assert elements(paths) == {int(RunStatus.WITHIN): 2}
 
@@ -63,7 +63,7 @@ def test_no_route_is_a_leg_to_nowhere_at_the_outlet() -> None:
     project = small_office()
     paths = RunPaths(GROUND)
     first = project.outlets["outlet-00000001"]
-    paths.add(design([int(RunStatus.NO_ROUTE)]), [first], along_the_basket, None)
+    paths.add(design([int(RunStatus.NO_ROUTE)]), [first], None, along_the_basket)
     counted = elements(paths)
     assert counted[int(RunStatus.NO_ROUTE)] == 2
     assert counted[int(RunStatus.WITHIN)] == 2

@@ -5,6 +5,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.design import Design
+from app.model.entities import Outlet
 from app.ui.canvas import CanvasView
 from tests.ui.canvas.building import GROUND
 from tests.ui.canvas.conftest import MakeView, walls
@@ -262,3 +264,58 @@ def test_a_double_click_asks_to_open(view: CanvasView, qtbot: QtBot) -> None:
         QTest.mouseClick(view, LEFT, pos=at)
         QTest.mouseDClick(view, LEFT, pos=at)
     assert told.args == ["frame-00000002"]
+
+
+# --- live lengths -----------------------------------------------------------------------------
+
+
+def test_lengths_change_under_the_hand(view: CanvasView) -> None:
+    document = view._document
+    outlet = document.project.outlets["outlet-00000002"]
+    port = outlet.ports[0].id
+    runs = document.design.runs
+    before = int(runs.installed_mm[runs.row_of[port]])
+    assert before > 0
+    start = (outlet.x_mm, outlet.y_mm + 150)
+    drag(view, start, (start[0], start[1] + 2_000), let_go=False)
+    assert view.bench.moving == {outlet.id}
+    preview = view.bench.preview
+    assert preview is not None
+    after = int(preview.design.runs.installed_mm[preview.design.runs.row_of[port]])
+    assert after != before
+    longest = f"{max(before, _longest(document.design, outlet)) / 1000:.1f} m → "
+    assert view.bench.lines[0][0].startswith(longest)
+    assert document.design.runs is runs
+    QTest.mouseRelease(view, LEFT, pos=spot(view, start[0], start[1] + 2_000))
+    assert view.bench.lines == []
+    runs = document.design.runs
+    assert int(runs.installed_mm[runs.row_of[port]]) == after
+
+
+def _longest(design: Design, outlet: Outlet) -> int:
+    return max(int(design.runs.installed_mm[design.runs.row_of[p.id]]) for p in outlet.ports)
+
+
+def test_the_ways_of_what_is_selected_are_drawn(view: CanvasView) -> None:
+    view.show_runs("none")
+    view._selection.set(["outlet-00000002"])
+    without = view.grab().toImage()
+    view.show_runs("selected")
+    assert view.grab().toImage() != without
+
+
+def test_all_ways_are_drawn_when_asked(view: CanvasView, qtbot: QtBot) -> None:
+    without = view.grab().toImage()
+    view.show_runs("all")
+    qtbot.waitUntil(lambda: view.is_settled)
+    assert view.grab().toImage() != without
+    view.show_runs("selected")
+    assert view.grab().toImage() == without
+
+
+def test_loads_are_shown_when_asked(view: CanvasView) -> None:
+    without = view.grab().toImage()
+    view.show_fill(True)
+    assert view.grab().toImage() != without
+    view.show_fill(False)
+    assert view.grab().toImage() == without
