@@ -24,6 +24,7 @@ FURTHEST_MM = 5_000.0
 """However far out the view is, nothing catches from further away."""
 MOST_CROSSED = 40
 ON_AXIS_MM = 1.0
+ON_LINES = frozenset({SnapKind.LINE, SnapKind.EDGE, SnapKind.PLAN_LINE})
 QUARTER_MDEG = 90_000
 
 XY = tuple[float, float]
@@ -158,7 +159,7 @@ class Catcher:
             *_crossings(lines, at, radius),
         ]
         plans = tuple(self.plans.get(floor_id, ())) if wish.plan else ()
-        found += [s for p in plans if (s := p.nearest_point(at, radius)) is not None]
+        found += [s for p in plans if (s := _plan_point(p, at, radius)) is not None]
         best = _best(found, at, radius)
         if best is not None:
             return best
@@ -181,6 +182,15 @@ class Catcher:
                 and foot_on_piece(at, line.a, line.b).distance <= radius
             ],
         )
+
+
+def _plan_point(plan: PlanSnapper, at: XY, radius: float) -> Snap | None:
+    """A point of a plan, with the line of it that runs by the pointer."""
+    point = plan.nearest_point(at, radius)
+    line = None if point is None else plan.nearest_line(at, radius)
+    if point is None or line is None:
+        return point
+    return msgspec.structs.replace(point, line=line.line)
 
 
 def _own_points(wish: SnapWish) -> Iterator[Snap]:
@@ -257,7 +267,7 @@ def _squared(
     on_axis = foot_on_line(place, origin, axis)
     if math.dist(place, on_axis) <= ON_AXIS_MM:
         return caught
-    if caught.line is not None:
+    if caught.kind in ON_LINES:
         return _axis_meets(caught, origin, axis, at, radius) or plain
     name = f"in line with {caught.name}"
     return msgspec.structs.replace(plain, name=name, x_mm=to_mm(on_axis[0]), y_mm=to_mm(on_axis[1]))

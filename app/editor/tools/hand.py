@@ -151,7 +151,7 @@ class Hand:
         return Overlay(
             areas=shown.areas,
             lines=shown.lines,
-            ghosts=shown.ghosts,
+            ghosts=() if self._pointer is None else shown.ghosts,
             markers=shown.markers,
             tags=shown.tags,
             cue=cue,
@@ -159,7 +159,8 @@ class Hand:
         )
 
     def preview_patch(self) -> Patch | None:
-        return self._tool.preview_patch()
+        """What would be committed now; None while the pointer is elsewhere."""
+        return None if self._pointer is None else self._tool.preview_patch()
 
     # --- within ---------------------------------------------------------------------------
 

@@ -16,7 +16,13 @@ from app.geometry.walls import at_wall
 from app.model.entities import Outlet
 from app.model.project import Patch, adding
 
-WALLS = (SnapKind.EDGE, SnapKind.PLAN_LINE)
+WALLS = (
+    SnapKind.EDGE,
+    SnapKind.PLAN_LINE,
+    SnapKind.PLAN_END,
+    SnapKind.PLAN_MIDDLE,
+    SnapKind.PLAN_CROSSING,
+)
 NO_KIND = "This project has no kind of outlet yet; add one first."
 
 
