@@ -6,6 +6,7 @@ from pathlib import Path
 
 HEAD_BYTES = 4096
 BINARY_DXF = b"AutoCAD Binary DXF\r\n\x1a\x00"
+"""The mark that the format prescribes. Source: DXF reference, binary files."""
 SAVE_AS_DXF = "Save or export the drawing as DXF and open that."
 
 _MARKS: tuple[tuple[bytes, str], ...] = (

@@ -12,13 +12,13 @@ from ezdxf.lldxf.tagger import binary_tags_loader
 from ezdxf.lldxf.validator import dxf_info
 
 from app.plans.byte_stream import CountingStream
+from app.plans.classify import BINARY_DXF
 from app.plans.cut_short import closed
 from app.plans.imported import PlanImportError
 from app.plans.notes import Notes
 from app.plans.salvage import salvaged
 from app.progress import Progress
 
-BINARY_MARK = b"AutoCAD Binary DXF\r\n\x1a\x00"
 UTF8_MARK = b"\xef\xbb\xbf"
 UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 FIRST_UTF8_VERSION = "AC1021"
@@ -37,7 +37,7 @@ def plain(data: bytes) -> bytes:
 
 def read_strictly(data: bytes, notes: Notes, progress: Progress) -> Drawing:
     """The document of well-formed bytes; raises whatever the library does of others."""
-    if data.startswith(BINARY_MARK):
+    if data.startswith(BINARY_DXF):
         return Drawing.load(binary_tags_loader(data, errors="surrogateescape"))
     stream = io.TextIOWrapper(
         io.BufferedReader(CountingStream(data, progress)),

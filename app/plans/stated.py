@@ -26,7 +26,7 @@ _FEET_INCHES = re.compile(
     r"(?:(?P<inches>\d+(?:\.\d+)?)?\s*-?\s*(?:(?P<over>\d+)/(?P<under>\d+))?\s*[\"″])?"
 )
 _AREA = re.compile(
-    rf"({_NUMBER})\s*(m2|m²|m\^2|sq\.?\s*m|sqm|sf|s\.f\.|sq\.?\s*ft\.?|sqft|ft2|ft²)(?![a-z])",
+    rf"(?<![\d.,])({_NUMBER})\s*(m2|m²|m\^2|sq\.?\s*m|sqm|sf|s\.f\.|sq\.?\s*ft\.?|sqft|ft2|ft²)(?![a-z])",
     re.IGNORECASE,
 )
 

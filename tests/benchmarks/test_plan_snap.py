@@ -50,6 +50,7 @@ def test_a_point_is_caught_within_a_frame() -> None:
     slow = float(np.quantile(waits, 0.95))
     print(
         f"\n{SEGMENTS:,} segments: built in {built:.2f} s; a point in "
-        f"{np.mean(waits) * 1e3:.2f} ms, 95 of 100 within {slow * 1e3:.2f} ms; a frame is {FRAME_S * 1e3:.1f} ms"
+        f"{np.mean(waits) * 1e3:.2f} ms, 95 of 100 within "
+        f"{slow * 1e3:.2f} ms; a frame is {FRAME_S * 1e3:.1f} ms"
     )
     assert slow < 2 * FRAME_S
