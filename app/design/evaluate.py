@@ -2,13 +2,14 @@
 
 from app.checks.checked import check_all
 from app.checks.every_check import Facts
-from app.checks.served import areas_served_m2, placed_outlets, ports_at_frames
+from app.checks.served import areas_served_m2, placed_outlets
 from app.design.asking import reasons_in_words
 from app.design.design import Design
 from app.design.results import (
     cable_areas,
     carriers,
     fills_of,
+    ports_at_frames,
     runs_of,
     summary_of,
     usual_cable,
@@ -57,7 +58,7 @@ def derive(
     watch.check()
     watch.report(0.8, "Checking")
     placed = placed_outlets(project, space_of)
-    ports = ports_at_frames(runs, project)
+    ports = ports_at_frames(workings, runs)
     areas_m2 = areas_served_m2(runs, project, space_of)
     facts = Facts(
         project=project,

@@ -1,10 +1,278 @@
-"""Recalculate: the design after an edit, with as little work as the edit needs."""
+"""Recalculate: the design after an edit, with as little work as the edit needs.
 
-from app.design.design import Design, DesignChange
+Edits of outlets that keep their floor and ports go the short way; everything else reruns the
+stages whose inputs changed.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from app.checks.checked import Touched, check_again
+from app.checks.every_check import Facts
+from app.checks.served import areas_served_m2
+from app.design.asking import reasons_in_words
+from app.design.design import Design, DesignChange, Summary
 from app.design.evaluate import derive
+from app.design.outlet_edit import edited_outlets, work_on_outlets
+from app.design.results import (
+    cable_areas,
+    carriers,
+    counts_of,
+    fills_of,
+    is_outside,
+    ports_at_frames,
+    required_counts,
+    runs_of,
+    usual_cable,
+)
+from app.design.workings import Workings
+from app.model.entities import OutdoorDuct, Outlet, Riser
 from app.model.project import Patch, Project
+from app.model.vocabulary import State
+from app.routing.loads import Traffic, greatest_loads, moved_traffic
+from app.routing.results import Fill, IntArray, Load, Runs
+from app.sizing.pathway_fill import FillRules, fill_rules
+
+Placed = Mapping[str, Mapping[str, int]]
+NAMES = frozenset({"port_ids", "outlet_ids", "row_of", "frame_ids"})
 
 
 def recalculate(design: Design, project: Project, patch: Patch) -> tuple[Design, DesignChange]:
     """The design of `project`, which the patch made of the design's; equal to `evaluate`."""
+    edited = edited_outlets(design.workings, patch)
+    if edited is not None:
+        return _with_outlets(design, project, edited)
     return derive(project, design.rules, design.workings), DesignChange(everything=True)
+
+
+@dataclass(frozen=True, slots=True)
+class _Edit:
+    """One outlet before and after, with its spaces."""
+
+    before: Outlet
+    after: Outlet
+    space_before: str | None
+    space_after: str | None
+
+    @property
+    def moved_space(self) -> bool:
+        return self.space_before != self.space_after
+
+    @property
+    def counted_anew(self) -> bool:
+        """Whether it counts otherwise among what is placed in spaces."""
+        one, other = self.before, self.after
+        return self.moved_space or one.kind != other.kind or one.state is not other.state
+
+    @property
+    def listed_anew(self) -> bool:
+        """Whether the lists of a floor's outlets may say something else."""
+        one, other = self.before, self.after
+        return self.counted_anew or one.number != other.number or one.way_down != other.way_down
+
+    @property
+    def named_anew(self) -> bool:
+        one, other = self.before, self.after
+        names = [p.cable_number for p in one.ports] != [p.cable_number for p in other.ports]
+        return names or one.number != other.number or one.state is not other.state
+
+
+def _with_outlets(
+    design: Design, project: Project, edited: list[Outlet]
+) -> tuple[Design, DesignChange]:
+    old = design.workings
+    workings = work_on_outlets(project, old, edited)
+    edits = _edits(design, workings, edited)
+    runs = runs_of(project, workings, design.runs)
+    rows = _changed_rows(design.runs, runs)
+    sizes = fill_rules(settings=project.settings, rules=design.rules)
+    traffic, loads, fills = _loads(design, project, workings, sizes)
+    filled = frozenset(t for t, f in fills.items() if f is not design.fills[t])
+    placed = _placed(design.placed, edits)
+    space_of = _space_of(design, edits)
+    ports_at = ports_at_frames(workings, runs)
+    framed = bool((runs.frame_index != design.runs.frame_index).any())
+    areas = design.areas_m2
+    if framed or space_of is not design.space_of:
+        areas = areas_served_m2(runs, project, space_of)
+    facts = Facts(
+        project=project,
+        rules=design.rules,
+        fill_rules=sizes,
+        runs=runs,
+        space_of=space_of,
+        fills=fills,
+        backbone=design.backbone,
+        placed=placed,
+        ports=ports_at,
+        areas_m2=areas,
+        reason_of=reasons_in_words(project, workings, runs),
+    )
+    outlets = frozenset(o.id for o in edited) | {runs.outlet_ids[r] for r in rows.tolist()}
+    touched = _touched(project, edits, outlets, filled, placed is not design.placed)
+    other = {
+        f for f in ports_at if ports_at[f] != design.ports_at[f] or areas[f] != design.areas_m2[f]
+    }
+    checked = check_again(design.checked, facts, replace(touched, frames=frozenset(other)))
+    summary = _summary(design, project, workings, runs, placed, edits)
+    after = Design(
+        project=project,
+        space_of=space_of,
+        runs=runs,
+        loads=loads,
+        fills=fills,
+        backbone=design.backbone,
+        findings=checked.findings,
+        summary=summary,
+        rules=design.rules,
+        workings=workings,
+        traffic=traffic,
+        checked=checked,
+        placed=placed,
+        ports_at=ports_at,
+        areas_m2=areas,
+    )
+    change = DesignChange(
+        ports=frozenset(runs.port_ids[r] for r in rows.tolist()),
+        outlets=outlets,
+        pathways=filled,
+        frames=_frames_of(design.runs, runs, rows) | other,
+        findings=checked.findings != design.findings,
+    )
+    return after, change
+
+
+def _edits(design: Design, workings: Workings, edited: Iterable[Outlet]) -> list[_Edit]:
+    spaces = workings.plates.space
+    return [
+        _Edit(
+            design.project.outlets[o.id],
+            o,
+            design.space_of[o.id],
+            spaces[workings.row_of[o.id]],
+        )
+        for o in edited
+    ]
+
+
+def _changed_rows(old: Runs, new: Runs) -> IntArray:
+    changed = np.zeros(len(new), dtype=bool)
+    for column in fields(Runs):
+        if column.name not in NAMES:
+            changed |= getattr(old, column.name) != getattr(new, column.name)
+    return np.flatnonzero(changed)
+
+
+def _rerouted(old: Workings, new: Workings) -> IntArray:
+    """The ports whose cable lies elsewhere, or counts otherwise where it lies."""
+    moved = (old.plates.cable != new.plates.cable) | (old.plates.sort != new.plates.sort)
+    for name in ("frame", "node", "to_high", "piece", "offset"):
+        moved |= getattr(old.ways, name) != getattr(new.ways, name)
+    return np.flatnonzero(moved)
+
+
+def _loads(
+    design: Design, project: Project, workings: Workings, sizes: FillRules
+) -> tuple[Traffic, Mapping[str, Load], Mapping[str, Fill]]:
+    old, network = design.workings, workings.base.network
+    ports = _rerouted(old, workings)
+    usual = usual_cable(project, workings.plates, design.traffic.types)
+    same_usual = usual is usual_cable(design.project, old.plates, design.traffic.types)
+    if not len(ports) and same_usual:
+        return design.traffic, design.loads, design.fills
+    traffic, loads, things = design.traffic, dict(design.loads), tuple[str, ...]()
+    if len(ports):
+        before, after = (old.plates, old.ways), (workings.plates, workings.ways)
+        traffic, pieces = moved_traffic(workings.base.trees, before, after, ports, traffic)
+        numbers = np.unique(network.thing[pieces])
+        numbers = numbers[numbers >= 0]
+        things = tuple(network.joints.stretches.things[k] for k in numbers.tolist())
+        areas = cable_areas(traffic.types)
+        found = greatest_loads(
+            network, workings.plates, workings.ways, traffic, areas, numbers.tolist()
+        )
+        for thing in things:
+            loads.pop(thing, None)
+        loads |= found
+    again = things if same_usual else carriers(project)
+    fills = {**design.fills}
+    for thing, fill in fills_of(project, loads, again, sizes, usual).items():
+        if fill != fills[thing]:
+            fills[thing] = fill
+    return traffic, loads, fills
+
+
+def _placed(old: Placed, edits: Iterable[_Edit]) -> Placed:
+    changed = [e for e in edits if e.counted_anew]
+    if not changed:
+        return old
+    placed = dict(old)
+    for edit in changed:
+        for outlet, space, step in (
+            (edit.before, edit.space_before, -1),
+            (edit.after, edit.space_after, 1),
+        ):
+            if space is not None and outlet.state is not State.TO_REMOVE:
+                kinds = dict(placed.get(space, {}))
+                kinds[outlet.kind] = kinds.get(outlet.kind, 0) + step
+                placed[space] = {k: n for k, n in kinds.items() if n}
+    return {space: kinds for space, kinds in placed.items() if kinds}
+
+
+def _space_of(design: Design, edits: Iterable[_Edit]) -> Mapping[str, str | None]:
+    moved = {e.after.id: e.space_after for e in edits if e.moved_space}
+    return {**design.space_of, **moved} if moved else design.space_of
+
+
+def _touched(
+    project: Project,
+    edits: list[_Edit],
+    outlets: frozenset[str],
+    filled: frozenset[str],
+    placed: bool,
+) -> Touched:
+    spaces = {s for e in edits for s in (e.space_before, e.space_after) if s is not None}
+    risers = filled & project.table(Riser).keys()
+    ducts = filled & project.table(OutdoorDuct).keys()
+    return Touched(
+        outlets=outlets,
+        outlet_floors=frozenset(e.after.floor for e in edits if e.listed_anew),
+        pathways=filled - risers - ducts,
+        risers=frozenset(risers),
+        ducts=frozenset(ducts),
+        spaces=frozenset(spaces) if placed else frozenset(),
+        numbers=any(e.named_anew for e in edits),
+    )
+
+
+def _frames_of(old: Runs, new: Runs, rows: IntArray) -> frozenset[str]:
+    numbers = np.unique(np.concatenate((old.frame_index[rows], new.frame_index[rows])))
+    return frozenset(new.frame_ids[k] for k in numbers.tolist() if k >= 0)
+
+
+def _summary(
+    design: Design,
+    project: Project,
+    workings: Workings,
+    runs: Runs,
+    placed: Placed,
+    edits: list[_Edit],
+) -> Summary:
+    old, before, after = design.summary, design.workings, workings
+    outside = unnumbered = 0
+    for edit in edits:
+        outside += is_outside(after, edit.after, edit.space_after)
+        outside -= is_outside(before, edit.before, edit.space_before)
+        unnumbered += (not edit.after.number) - (not edit.before.number)
+    required = old.required, old.required_placed
+    if placed is not design.placed:
+        required = required_counts(project, placed)
+    return replace(
+        counts_of(workings, runs),
+        outside_spaces=old.outside_spaces + outside,
+        unnumbered=old.unnumbered + unnumbered,
+        required=required[0],
+        required_placed=required[1],
+    )

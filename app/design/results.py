@@ -1,6 +1,7 @@
 """From workings to plain results: runs, fills, counts."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from app.design.workings import Workings
 from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Riser
 from app.model.project import Project
 from app.model.vocabulary import WayDown
-from app.routing.plates import Plates, way_down
+from app.routing.plates import STAYS, Plates, way_down
 from app.routing.results import NO_LOAD, Fill, Load, Runs, RunStatus
 from app.routing.run_table import build_runs, closed_flags, reasons
 from app.sizing.fill import Filled, cable_area_mm2
@@ -134,6 +135,13 @@ def carriers(project: Project) -> tuple[str, ...]:
     return (*project.pathways, *project.risers, *project.outdoor_ducts)
 
 
+def ports_at_frames(workings: Workings, runs: Runs) -> dict[str, int]:
+    """Ports ended at each frame: existing and new ones, not those to remove or future."""
+    ended = runs.frame_index[(workings.plates.sort == STAYS) & (runs.frame_index >= 0)]
+    counts = np.bincount(ended, minlength=len(runs.frame_ids))
+    return dict(zip(runs.frame_ids, counts.tolist(), strict=True))
+
+
 def summary_of(
     project: Project,
     workings: Workings,
@@ -141,48 +149,41 @@ def summary_of(
     placed: Mapping[str, Mapping[str, int]],
 ) -> Summary:
     """The counts that are always in sight."""
-    counted = runs.counted
-    by_status = [np.flatnonzero(counted & (runs.status == status)) for status in RunStatus]
-    of = workings.plates.of
-    routed = runs.status != RunStatus.NO_ROUTE
-    within, near, over, lost = (len(rows) for rows in by_status)
-    over_outlets, near_outlets, lost_outlets = (
-        len(np.unique(of[by_status[s]]))
-        for s in (RunStatus.OVER, RunStatus.NEAR, RunStatus.NO_ROUTE)
-    )
-    lengths = runs.installed_mm[routed]
-    outside = outside_count(project, workings)
+    outlets = zip(project.outlets.values(), workings.plates.space, strict=True)
     required, met = required_counts(project, placed)
-    return Summary(
-        runs=len(runs),
-        within=within,
-        near=near,
-        over=over,
-        no_route=lost,
-        over_outlets=over_outlets,
-        near_outlets=near_outlets,
-        no_route_outlets=lost_outlets,
-        installed_mm=int(lengths.sum()),
-        longest_mm=int(lengths.max()) if len(lengths) else 0,
-        unnumbered=sum(not number for number in workings.numbers),
-        outside_spaces=outside,
+    return replace(
+        counts_of(workings, runs),
+        unnumbered=sum(not o.number for o in project.outlets.values()),
+        outside_spaces=sum(is_outside(workings, o, s) for o, s in outlets if s is None),
         required=required,
         required_placed=met,
     )
 
 
-def outside_count(project: Project, workings: Workings) -> int:
-    """Outlets outside every space that are not meant to be outdoors."""
-    plates = workings.plates
-    return sum(
-        space is None and not _outdoors(workings, project.outlets[plates.ids[row]])
-        for row, space in enumerate(plates.space)
-        if space is None
+def counts_of(workings: Workings, runs: Runs) -> Summary:
+    """The counts that come from the runs alone."""
+    counted, of = runs.counted, workings.plates.of
+    rows = {s: np.flatnonzero(counted & (runs.status == s)) for s in RunStatus}
+    outlets = {s: len(np.unique(of[r])) for s, r in rows.items() if s is not RunStatus.WITHIN}
+    lengths = runs.installed_mm[runs.status != RunStatus.NO_ROUTE]
+    return Summary(
+        runs=len(runs),
+        within=len(rows[RunStatus.WITHIN]),
+        near=len(rows[RunStatus.NEAR]),
+        over=len(rows[RunStatus.OVER]),
+        no_route=len(rows[RunStatus.NO_ROUTE]),
+        over_outlets=outlets[RunStatus.OVER],
+        near_outlets=outlets[RunStatus.NEAR],
+        no_route_outlets=outlets[RunStatus.NO_ROUTE],
+        installed_mm=int(lengths.sum()),
+        longest_mm=int(lengths.max()) if len(lengths) else 0,
     )
 
 
-def _outdoors(workings: Workings, outlet: Outlet) -> bool:
-    return way_down(workings.base.world, outlet) is WayDown.OUTDOOR_CONDUIT
+def is_outside(workings: Workings, outlet: Outlet, space: str | None) -> bool:
+    """Whether an outlet lies outside every space without being meant for outdoors."""
+    outdoors = way_down(workings.base.world, outlet) is WayDown.OUTDOOR_CONDUIT
+    return space is None and not outdoors
 
 
 def required_counts(project: Project, placed: Mapping[str, Mapping[str, int]]) -> tuple[int, int]:

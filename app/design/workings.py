@@ -90,7 +90,6 @@ class Workings:
     backbone: Mapping[str, BackboneWay | None]
     backbone_traffic: Traffic
     row_of: Mapping[str, int]
-    numbers: tuple[str, ...]
 
 
 def inputs_of(project: Project) -> dict[type[Entity], Any]:
@@ -147,7 +146,6 @@ def work(project: Project, old: Workings | None = None) -> Workings:
         backbone=cables,
         backbone_traffic=traffic,
         row_of={outlet: row for row, outlet in enumerate(plates.ids)},
-        numbers=tuple(o.number for o in project.outlets.values()),
     )
 
 

@@ -17,15 +17,27 @@ def serve(
     plates: Plates, options: Options, spaces: Mapping[str, Space], columns: IndexArray
 ) -> None:
     """Write the column of each port of these options' outlets into `columns`."""
-    rows, on = options.rows, options.on
+    serve_again(plates, options, spaces, columns, np.arange(len(options.rows)))
+
+
+def serve_again(
+    plates: Plates,
+    options: Options,
+    spaces: Mapping[str, Space],
+    columns: IndexArray,
+    members: IntArray,
+) -> None:
+    """The same for some of the outlets, by their place in the options; of a space that is
+    served whole all outlets must be among them."""
+    on = options.on
+    rows = options.rows[members]
     general = np.flatnonzero(on.serves)
+    best = np.full(len(rows), NOBODY, dtype=np.int64)
     if len(rows) and len(general):
-        best = _by_outlet(options, general)
-        for members in whole_groups([plates.space[r] for r in rows.tolist()], spaces):
-            best[members] = _by_space(plates, options, general, members)
-        _spread(plates, rows, best, columns)
-    elif len(rows):
-        _spread(plates, rows, np.full(len(rows), NOBODY), columns)
+        best = _by_outlet(options.length[np.ix_(members, general)], general)
+        for group in whole_groups([plates.space[r] for r in rows.tolist()], spaces):
+            best[group] = _by_space(plates, options, general, members[group])
+    _spread(plates, rows, best, columns)
     ports = ports_of(plates, rows)
     fixed = ports[plates.fixed[ports] >= 0]
     if len(fixed):
@@ -44,12 +56,10 @@ def _spread(plates: Plates, rows: IntArray, best: IntArray, columns: IndexArray)
     columns[ports_of(plates, rows)] = np.repeat(best, counts)
 
 
-def _by_outlet(options: Options, general: IntArray) -> IntArray:
+def _by_outlet(length: IntArray, general: IntArray) -> IntArray:
     """Each outlet by itself to the frame with the least length; equal: the first in order."""
-    length = options.length[:, general]
-    least = length.argmin(axis=1)
-    found = length[np.arange(len(least)), least] < FAR
-    return np.where(found, general[least], general[0])
+    chosen: IntArray = general[length.argmin(axis=1)]
+    return chosen
 
 
 def whole_groups(of_outlets: Sequence[str | None], spaces: Mapping[str, Space]) -> list[IntArray]:

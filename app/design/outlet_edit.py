@@ -1,0 +1,214 @@
+"""The short way for edits of outlets that keep their floor and their ports.
+
+Only these outlets' legs are sought again; network and trees stay. Spaces that are served whole
+are served again where an outlet came, went or changed in them.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, replace
+from typing import Any, TypeVar
+
+import numpy as np
+
+from app.design.workings import FloorWork, Workings, take
+from app.model.entities import Outlet
+from app.model.project import Patch, Project
+from app.routing.ground import is_divisible
+from app.routing.legs import Legs, find_legs
+from app.routing.network import Hold, hold_of
+from app.routing.options import Options, floor_options
+from app.routing.plates import Plates, build_plates
+from app.routing.results import IndexArray, IntArray
+from app.routing.run_table import Lengths, Ways
+from app.routing.serving import serve_again
+
+MOST_OUTLETS = 200
+"""With more at once, everything that concerns outlets is done again."""
+Columns = TypeVar("Columns", Ways, Lengths)
+
+
+def edited_outlets(workings: Workings, patch: Patch) -> list[Outlet] | None:
+    """The changed outlets, if the patch only changes outlets in ways that this module knows."""
+    if not 0 < len(patch.changes) <= MOST_OUTLETS:
+        return None
+    edited: list[Outlet] = []
+    for change in patch.changes:
+        before, after = change.before, change.after
+        if not isinstance(before, Outlet) or not isinstance(after, Outlet):
+            return None
+        if before.floor != after.floor or len(before.ports) != len(after.ports):
+            return None
+        for one, other in zip(before.ports, after.ports, strict=True):
+            if one.id != other.id or one.frame != other.frame:
+                return None
+        edited.append(after)
+    return sorted(edited, key=lambda o: workings.row_of[o.id])
+
+
+def work_on_outlets(project: Project, old: Workings, edited: Sequence[Outlet]) -> Workings:
+    """The workings with these outlets changed; `edited` in table order."""
+    rows = np.array([old.row_of[o.id] for o in edited], dtype=np.int64)
+    fresh = build_plates(old.base.world, edited)
+    plates = _plates_with(old.plates, rows, fresh)
+    columns = old.columns.copy()
+    ways, lengths = _copied(old.ways), _copied(old.lengths)
+    floors = list(old.floors)
+    for index in np.unique(plates.floor[rows]).tolist():
+        mine = np.flatnonzero(plates.floor[rows] == index)
+        work, again = _floor_with(project, old, plates, index, rows[mine], fresh, mine)
+        floors[index] = work
+        serve_again(plates, work.options, project.spaces, columns, again)
+        take(old.base, plates, work, columns, ways, lengths)
+    return replace(
+        old,
+        plates=plates,
+        floors=tuple(floors),
+        columns=columns,
+        ways=ways,
+        lengths=lengths,
+    )
+
+
+def _copied(columns: Columns) -> Columns:
+    return type(columns)(*(getattr(columns, f.name).copy() for f in fields(columns)))
+
+
+def _plates_with(old: Plates, rows: IntArray, fresh: Plates) -> Plates:
+    """The columns with some outlets' rows, and their ports' rows, written anew."""
+    counts = old.first[rows + 1] - old.first[rows]
+    before = np.cumsum(counts) - counts
+    ports = np.repeat(old.first[rows] - before, counts) + np.arange(int(counts.sum()))
+    spaces = list(old.space)
+    for row, space in zip(rows.tolist(), fresh.space, strict=True):
+        spaces[row] = space
+    ends = {f.name: getattr(old.ends, f.name) for f in fields(old.ends) if f.name != "spots"}
+    own = {name: getattr(fresh.ends, name) for name in ends}
+    port_names = ("limit", "slack", "added", "replaced", "cable", "sort", "counted")
+    return replace(
+        old,
+        space=tuple(spaces),
+        ends=replace(old.ends, **_written(ends, own, rows)),
+        **_written(
+            {n: getattr(old, n) for n in port_names},
+            {n: getattr(fresh, n) for n in port_names},
+            ports,
+        ),
+    )
+
+
+def _written(old: Mapping[str, Any], new: Mapping[str, Any], rows: IntArray) -> dict[str, Any]:
+    made = {}
+    for name, column in old.items():
+        copy = column.copy()
+        copy[rows] = new[name]
+        made[name] = copy
+    return made
+
+
+def _floor_with(
+    project: Project,
+    old: Workings,
+    plates: Plates,
+    index: int,
+    rows: IntArray,
+    fresh: Plates,
+    mine: IntArray,
+) -> tuple[FloorWork, IntArray]:
+    """The floor's work with some of its outlets anew, and which of its outlets to serve again."""
+    base, floor = old.base, old.floors[index]
+    local = np.searchsorted(floor.rows, rows)
+    ends = fresh.ends.taken(mine)
+    legs = find_legs(base.joints, base.grounds, ends, reach_mm=project.settings.reach_mm)
+    holds = hold_of(base.network, legs.stretch, legs.offset)
+    options = floor_options(
+        project,
+        base.network,
+        base.grounds,
+        base.trees,
+        base.stands,
+        plates,
+        legs,
+        holds,
+        rows,
+        old.on_floors[index],
+    )
+    merged_legs, merged_holds, shift = _spliced(floor, local, legs, holds)
+    merged = _merged(floor.options, local, options, merged_legs.first, legs.first, shift)
+    again = _to_serve(project, old.plates, plates, floor.rows, local)
+    return FloorWork(floor.rows, merged_legs, merged_holds, merged), again
+
+
+def _spliced(
+    floor: FloorWork, local: IntArray, legs: Legs, holds: Hold
+) -> tuple[Legs, Hold, IntArray]:
+    """The floor's legs with some outlets' legs exchanged; by outlet, how far legs shifted."""
+    first = floor.legs.first
+    pieces: list[tuple[bool, int, int]] = []
+    at = 0
+    for number, outlet in enumerate(local.tolist()):
+        pieces.append((True, at, int(first[outlet])))
+        pieces.append((False, int(legs.first[number]), int(legs.first[number + 1])))
+        at = int(first[outlet + 1])
+    pieces.append((True, at, len(floor.legs)))
+
+    def joined(kept: Any, fresh: Any) -> Any:
+        return np.concatenate([(kept if old else fresh)[a:b] for old, a, b in pieces])
+
+    counts = np.diff(first)
+    counts[local] = np.diff(legs.first)
+    firsts = np.concatenate((np.zeros(1, dtype=np.int64), np.cumsum(counts)))
+    near, crossed = floor.legs.near.copy(), floor.legs.crossed.copy()
+    near[local], crossed[local] = legs.near, legs.crossed
+    kept = floor.legs
+    merged = Legs(
+        end=np.repeat(np.arange(len(counts), dtype=np.int32), counts),
+        stretch=joined(kept.stretch, legs.stretch),
+        offset=joined(kept.offset, legs.offset),
+        across=joined(kept.across, legs.across),
+        upright=joined(kept.upright, legs.upright),
+        x=joined(kept.x, legs.x),
+        y=joined(kept.y, legs.y),
+        z=joined(kept.z, legs.z),
+        first=firsts,
+        near=near,
+        crossed=crossed,
+    )
+    hold = Hold(
+        low=joined(floor.holds.low, holds.low),
+        high=joined(floor.holds.high, holds.high),
+        from_low=joined(floor.holds.from_low, holds.from_low),
+        to_high=joined(floor.holds.to_high, holds.to_high),
+    )
+    return merged, hold, firsts[:-1] - first[:-1]
+
+
+def _merged(
+    old: Options,
+    local: IntArray,
+    new: Options,
+    first: IntArray,
+    new_first: IntArray,
+    shift: IntArray,
+) -> Options:
+    leg: IndexArray = np.where(old.leg >= 0, old.leg + shift[:, None], old.leg).astype(np.int32)
+    step = (first[local] - new_first[:-1])[:, None]
+    leg[local] = np.where(new.leg >= 0, new.leg + step, new.leg)
+    others = {}
+    for name in ("to_high", "leg_across", "across", "upright", "length"):
+        column = getattr(old, name).copy()
+        column[local] = getattr(new, name)
+        others[name] = column
+    return replace(old, leg=leg, **others)
+
+
+def _to_serve(
+    project: Project, before: Plates, after: Plates, rows: IntArray, local: IntArray
+) -> IntArray:
+    """The floor's outlets whose frame is open again: the changed ones, and all in the spaces
+    served whole that they were or are in."""
+    spaces = {plates.space[r] for r in rows[local].tolist() for plates in (before, after)}
+    whole = {s for s in spaces if s is not None and not is_divisible(project.spaces[s])}
+    again = set(local.tolist())
+    if whole:
+        again |= {k for k, r in enumerate(rows.tolist()) if after.space[r] in whole}
+    return np.array(sorted(again), dtype=np.int64)
