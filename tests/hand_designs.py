@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from app.checks.served import areas_served_m2
 from app.design.design import Design, Summary
 from app.model.entities import (
     Building,
@@ -22,6 +23,7 @@ from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import Fixture, State, Termination, WayDown
 from app.routing.results import BackboneRoute, Fill, NoRoute, Runs, RunStatus
+from app.standards import load_rules
 
 CABLE = "cable-type-00000001"
 DATA = "outlet-kind-00000001"
@@ -163,15 +165,18 @@ def design_of(
 ) -> Design:
     """A design of these things, all outlets in one space."""
     project = Project(entities)
+    runs, space_of = runs_of(project, given), dict.fromkeys(project.outlets, space)
     fields = Design.__dataclass_fields__
     known = {
         "project": project,
-        "space_of": dict.fromkeys(project.outlets, space),
-        "runs": runs_of(project, given),
+        "space_of": space_of,
+        "runs": runs,
         "fills": fills or {},
         "backbone": backbone or {},
         "findings": (),
         "summary": Summary(),
+        "rules": load_rules(),
+        "areas_m2": areas_served_m2(runs, project, space_of),
     }
     return Design(**{name: known.get(name) for name in fields})  # type: ignore[arg-type]
 

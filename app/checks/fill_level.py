@@ -1,7 +1,7 @@
 """How full pathways, risers and ducts are: over the limit, much, or more than planned."""
 
 from app.checks.finding import PROJECT, Authority, Finding, Severity, authority, finding
-from app.checks.wording import many, percent_text
+from app.checks.wording import many, percent_over, percent_text
 from app.model.entities import OutdoorDuct, Pathway, Riser
 from app.model.vocabulary import PathwayKind, RiserKind
 from app.routing.results import Fill
@@ -42,16 +42,17 @@ def check_fill(
     level = level_of(fill, limits)
     if level is FillLevel.WITHIN:
         return []
-    full = f"{name}: {many(fill.cables, 'cable')} fill {percent_text(fill.ratio)}"
+    passed = _passed(fill, limits, level)
+    full = f"{name}: {many(fill.cables, 'cable')} fill {percent_over(fill.ratio, passed)}"
     left = f"room for {fill.places_left} more of this cable."
     if level is FillLevel.OVER:
         rule, severity, text = OVER, Severity.WARN, f"{full}, {_too_many(thing, fill)}"
     elif level is FillLevel.ABOVE_WARNED:
         rule, severity = WARNED, Severity.WARN
-        text = f"{full}, above {percent_text(limits.warned_ratio)}; {left}"
+        text = f"{full}, above {percent_text(passed)}; {left}"
     else:
         rule, severity = PLANNED, Severity.NOTE
-        text = f"{full}, above the planned {percent_text(fill.planned_ratio)}; {left}"
+        text = f"{full}, above the planned {percent_text(passed)}; {left}"
     return [
         finding(
             rule=rule,
@@ -89,13 +90,16 @@ def _authority(
     thing: Carrier, fill: Fill, limits: FillLimits, level: FillLevel, rules: RuleSet
 ) -> Authority:
     """The rule's authority where the share that is passed is the rule's own."""
-    passed = {
-        FillLevel.ABOVE_PLANNED: fill.planned_ratio,
-        FillLevel.ABOVE_WARNED: limits.warned_ratio,
-    }.get(level, fill.limit_ratio)
-    key = _key(thing, fill, level)
+    key, passed = _key(thing, fill, level), _passed(fill, limits, level)
     same = thing.fill_limit_percent is None and abs(rules.ratio(key) - passed) < _SAME_RATIO
     return authority(rules, key) if same else PROJECT
+
+
+def _passed(fill: Fill, limits: FillLimits, level: FillLevel) -> float:
+    """The share that a thing of this level has passed."""
+    if level is FillLevel.ABOVE_PLANNED:
+        return fill.planned_ratio
+    return limits.warned_ratio if level is FillLevel.ABOVE_WARNED else fill.limit_ratio
 
 
 def _key(thing: Carrier, fill: Fill, level: FillLevel) -> str:

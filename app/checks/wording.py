@@ -51,6 +51,12 @@ def percent_text(ratio: float) -> str:
     return f"{percent:.0f} %" if percent >= 10 else f"{percent:.1f} %"  # noqa: PLR2004
 
 
+def percent_over(ratio: float, limit_ratio: float) -> str:
+    """A share that passes a limit, with a decimal where it else would read like the limit."""
+    text = percent_text(ratio)
+    return f"{ratio * 100:.1f} %" if text == percent_text(limit_ratio) else text
+
+
 def many(count: int, word: str, plural: str | None = None) -> str:
     """`1 cable`, `3 cables`, `2 boxes`."""
     return f"{count:,} {word if count == 1 else plural or word + 's'}"

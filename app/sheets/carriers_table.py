@@ -13,7 +13,6 @@ from app.sheets.table import Column, ColumnKind, Row, Table
 from app.sheets.words import word
 from app.sizing.fill import duct_capacity
 from app.sizing.pathway_fill import fill_rules, riser_limits
-from app.standards import load_rules
 from app.takeoff.naming import size_text
 
 PATHWAYS = "pathways"
@@ -176,7 +175,7 @@ def _fill(design: Design, thing: Pathway | Riser | OutdoorDuct) -> Row:
         fill.limit_ratio,
         fill.places_left,
         _room(design, thing, fill),
-        None if od_mm is None else count_by_table(thing, od_mm=od_mm, rules=load_rules()),
+        None if od_mm is None else count_by_table(thing, od_mm=od_mm, rules=design.rules),
         fill.ratio_lying,
         fill.ratio_future,
         *tail,
@@ -188,7 +187,7 @@ def _room(design: Design, thing: Pathway | Riser | OutdoorDuct, fill: Fill) -> s
     words, od_mm = room_text(fill), mean_od_mm(fill)
     if not isinstance(thing, Riser) or thing.count == 1 or thing.bore_mm is None or od_mm is None:
         return words
-    rules = fill_rules(settings=design.project.settings, rules=load_rules())
+    rules = fill_rules(settings=design.project.settings, rules=design.rules)
     limits = riser_limits(thing, fill_rules=rules)
     one = duct_capacity(bore_mm=thing.bore_mm, od_mm=od_mm, limits=limits)
     if one <= 0 or thing.kind is not RiserKind.SLEEVES:

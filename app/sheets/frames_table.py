@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from app.checks.served import areas_served_m2
 from app.design.design import Design
 from app.model.entities import Frame
 from app.routing.results import RunStatus
@@ -40,13 +39,12 @@ COLUMNS: tuple[Column, ...] = (
 def frames_table(design: Design) -> Table:
     """All frames in the project's order."""
     frames = design.project.frames
-    areas = areas_served_m2(design.runs, design.project, design.space_of)
     return Table(
         key=KEY,
         title="Frames",
         columns=COLUMNS,
         ids=tuple(frames),
-        rows=tuple(_frame(design, f, areas.get(f.id, 0.0)) for f in frames.values()),
+        rows=tuple(_frame(design, f) for f in frames.values()),
         units=design.project.settings.units,
     )
 
@@ -54,13 +52,10 @@ def frames_table(design: Design) -> Table:
 def frame_row(design: Design, frame_id: str) -> Row | None:
     """The row of one frame, None where it is not there."""
     frame = design.project.frames.get(frame_id)
-    if frame is None:
-        return None
-    areas = areas_served_m2(design.runs, design.project, design.space_of, frame_ids={frame_id})
-    return _frame(design, frame, areas.get(frame_id, 0.0))
+    return None if frame is None else _frame(design, frame)
 
 
-def _frame(design: Design, frame: Frame, area_m2: float) -> Row:
+def _frame(design: Design, frame: Frame) -> Row:
     runs = design.runs
     index = runs.frame_ids.index(frame.id) if frame.id in runs.frame_ids else -2
     rows = np.flatnonzero(runs.frame_index == index)
@@ -84,7 +79,7 @@ def _frame(design: Design, frame: Frame, area_m2: float) -> Row:
         total,
         int((status == RunStatus.NEAR).sum()),
         int((status == RunStatus.OVER).sum()),
-        area_m2,
+        design.areas_m2.get(frame.id, 0.0),
         frame.racks,
         word(frame.state),
         word(frame.provided_by),

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from app.design.design import Design
-from app.standards import RuleSet, load_rules
+from app.standards import RuleSet
 from app.takeoff.assumptions import Assumption, assumptions
 from app.takeoff.backbone_lines import BackboneLine, backbone_lines
 from app.takeoff.boxes import BoxLine, box_lines
@@ -40,9 +40,12 @@ class Takeoff:
 
 
 def take_off(design: Design, *, rules: RuleSet | None = None) -> Takeoff:
-    """Everything new in a design, by who provides it; what stands is not ordered."""
+    """Everything new in a design, by who provides it; what stands is not ordered.
+
+    `rules`: other than the design's own.
+    """
     project, runs = design.project, design.runs
-    rules = load_rules() if rules is None else rules
+    rules = design.rules if rules is None else rules
     pulled = pulled_runs(project, runs)
     panels = frame_panels(project, runs)
     ports = pulled_ports(project)

@@ -15,9 +15,18 @@ from app.model.entities import (
     Frame,
     OutletKind,
     PortTemplate,
+    Space,
 )
 from app.model.settings import Settings
-from app.model.vocabulary import Fixture, PanelKind, ProvidedBy, State, Termination
+from app.model.vocabulary import (
+    Ceiling,
+    Fixture,
+    PanelKind,
+    ProvidedBy,
+    State,
+    Termination,
+    WayDown,
+)
 from app.routing.results import BackboneRoute, NoRoute, RunStatus
 from app.takeoff.lines import Line, Section, Unit
 from app.takeoff.takeoff import Takeoff, take_off
@@ -263,3 +272,26 @@ def test_kinds_without_plate_and_floor_boxes() -> None:
     things = [*base(), floor_box, bare, outlet(1, kind=floor_box.id), outlet(2, kind=bare.id)]
     lines: tuple[Line, ...] = take_off(design_of(things)).section(Section.OUTLETS)
     assert [(line.item, line.quantity) for line in lines] == [("Floor box for 2 ports", 1)]
+
+
+def test_legs_above_a_hard_ceiling_lie_in_conduit() -> None:
+    # Worked by hand, lengths of 3.05 m: 7.00 m is two whole ones and an end of 0.90; 2.00 m is
+    # an end of 2.00; both ends come from one length: three lengths, couplings 2 + 0.
+    things = [
+        msgspec.structs.replace(t, ceiling=Ceiling.HARD) if isinstance(t, Space) else t
+        for t in base()
+    ]
+    given_runs = {
+        f"outlet-{code(1)}": HandRun(leg_mm=7_000),
+        f"outlet-{code(2)}": HandRun(leg_mm=2_000),
+    }
+    takeoff = take_off(design_of([*things, outlet(1), outlet(2)], given_runs))
+    assert quantity(takeoff, "Hook on a leg") == 0
+    assert quantity(takeoff, "Conduit of a leg, length of 3.05 m") == 3
+    assert quantity(takeoff, "Conduit of a leg, coupling") == 2
+
+
+def test_a_leg_in_a_raised_floor_hangs_on_nothing() -> None:
+    one = outlet(1, way_down=WayDown.RAISED_FLOOR)
+    takeoff = take_off(design_of([*base(), one], {one.id: HandRun(leg_mm=7_000)}))
+    assert takeoff.section(Section.SUPPORTS) == ()
