@@ -280,7 +280,12 @@ class FlatteningFrontend(UniversalFrontend):
         self, dimension: Dimension, block: Iterable[DXFGraphic], properties: Properties
     ) -> None:
         """Draw a dimension's own picture, which lies in place already, unless it is turned over."""
+        name = str(dimension.dxf.get("geometry", ""))
+        if name in self._open_blocks:
+            self.notes.add("block-cycle", name)
+            return
         outer_looks, self._looks = self._looks, {}
+        self._open_blocks.append(name)
         self.ctx.push_state(properties)
         try:
             if dimension.ocs().transform or dimension.dxf.get("insert"):
@@ -289,6 +294,7 @@ class FlatteningFrontend(UniversalFrontend):
                 self.draw_entities(block)
         finally:
             self.ctx.pop_state()
+            self._open_blocks.pop()
             self._looks = outer_looks
 
     # Entities that go straight into the collector

@@ -47,6 +47,18 @@ def test_blocks_that_contain_themselves(new_doc: Drawing, read_doc: Reader) -> N
     assert plan.drawing.segment_count == 3
 
 
+def test_dimensions_that_show_themselves(new_doc: Drawing, read_doc: Reader) -> None:
+    msp = new_doc.modelspace()
+    msp.add_line((0, 0), (9, 0))
+    new_doc.blocks.new("*D9").add_line((0, 0), (1, 1))
+    for space in (msp, new_doc.blocks.get("*D9"), new_doc.blocks.get("*D9")):
+        dimension = space.add_linear_dim(base=(0, 9), p1=(0, 0), p2=(4, 3)).dimension
+        dimension.dxf.geometry = "*D9"
+    plan = read_doc(new_doc)
+    assert codes(plan)["block-cycle"] == 2
+    assert plan.drawing.segment_count == 2
+
+
 def test_blocks_nested_too_deeply(new_doc: Drawing, read_doc: Reader) -> None:
     for depth in range(60):
         block = new_doc.blocks.new(f"D{depth}")
