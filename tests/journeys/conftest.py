@@ -8,7 +8,8 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import pytest
-from PySide6.QtCore import QPoint, QSettings, Qt, QTimer
+from PySide6.QtCore import QPoint, QPointF, QSettings, Qt, QTimer
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QDialog, QProgressDialog, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -47,6 +48,24 @@ class Person:
         self.bot.mouseDClick(canvas, Qt.MouseButton.LeftButton, pos=at)
         self.settle()
 
+    def turn_wheel(self, x_mm: float, y_mm: float, *, notches: int) -> None:
+        """Zoom in to a place, as the wheel does."""
+        canvas = self.workspace.canvas
+        for _ in range(abs(notches)):
+            at = QPointF(self.spot(x_mm, y_mm))
+            event = QWheelEvent(
+                at,
+                QPointF(canvas.mapToGlobal(at.toPoint())),
+                QPoint(0, 0),
+                QPoint(0, 120 if notches > 0 else -120),
+                Qt.MouseButton.NoButton,
+                Qt.KeyboardModifier.NoModifier,
+                Qt.ScrollPhase.NoScrollPhase,
+                False,
+            )
+            QApplication.sendEvent(canvas, event)
+            self.settle(5)
+
     def drag(self, start: tuple[float, float], end: tuple[float, float]) -> None:
         canvas = self.workspace.canvas
         first, last = self.spot(*start), self.spot(*end)
@@ -64,11 +83,18 @@ class Person:
         self.bot.keyClick(self._focused(), key, held)
         self.settle()
 
+    def take_keys(self) -> None:
+        """No window manager gives the keys to a window here, so it asks until it has them."""
+
+        def asked() -> bool:
+            if not self.window.isActiveWindow():
+                self.window.activateWindow()
+            return self.window.isActiveWindow()
+
+        self.bot.waitUntil(asked, timeout=10_000)
+
     def _focused(self) -> QWidget:
-        if not self.window.isActiveWindow():
-            # No window manager gives the keys back after a dialog.
-            self.window.activateWindow()
-            self.settle(20)
+        self.take_keys()
         return QApplication.focusWidget() or self.window
 
     def write(self, text: str) -> None:
@@ -114,6 +140,7 @@ def person(
     window = MainWindow(load_rules())
     qtbot.addWidget(window, before_close_func=lambda w: w._drop_workspace())
     window.show()
-    qtbot.waitExposed(window)
-    yield Person(window, qtbot)
+    person = Person(window, qtbot)
+    person.take_keys()
+    yield person
     window._drop_workspace()

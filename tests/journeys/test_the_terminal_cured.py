@@ -1,5 +1,6 @@
 """Find the over-long runs of the sample, cure them, and take it all back."""
 
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 
 from app.routing.results import RunStatus
@@ -54,21 +55,20 @@ def test_a_riser_and_a_frame_cure_them_and_undo_takes_all_back(person: Person) -
     person.window.edit().place_becomes_frame()
     assert session.design.summary.over == before
 
-    # three sleeves beside it, from floor 0 to floor 2
+    # three sleeves on the trays beside it, from floor 0 to floor 2
     workspace.canvas.setFocus()
     person.press(Qt.Key.Key_R)
     line = workspace.tool_line
     floors = sorted(session.project.floors.values(), key=lambda f: f.level_mm)
     riser = line.draws.riser
-    from msgspec.structs import replace
-
     draws = replace(
         line.draws,
         riser=replace(riser, lower_floor=floors[0].id, upper_floor=floors[2].id, count=3),
     )
     line._put(draws)
     workspace.canvas.setFocus()
-    person.click(126_000, 17_500)
+    person.turn_wheel(126_000, 15_250, notches=16)
+    person.click(126_000, 15_250)
     person.press(Qt.Key.Key_Escape)
     assert session.design.summary.over == 0
     assert workspace.session.design.summary.near == 0

@@ -17,12 +17,23 @@ from app.ui.main import CrashReporter
 from app.ui.window import MainWindow, standing_samples
 
 
+def give_keys(window: MainWindow, qtbot: QtBot) -> None:
+    """No window manager gives the keys to a window here, so it asks until it has them."""
+
+    def asked() -> bool:
+        window.raise_()
+        window.activateWindow()
+        return window.isActiveWindow()
+
+    qtbot.waitUntil(asked, timeout=10_000)
+
+
 @pytest.fixture
 def window(qtbot: QtBot, dressed: QApplication) -> Iterator[MainWindow]:
     made = MainWindow(load_rules())
     qtbot.addWidget(made, before_close_func=lambda w: w._drop_workspace())
     made.show()
-    qtbot.waitExposed(made)
+    give_keys(made, qtbot)
     yield made
     made._drop_workspace()
 
@@ -30,6 +41,7 @@ def window(qtbot: QtBot, dressed: QApplication) -> Iterator[MainWindow]:
 @pytest.fixture
 def sample(window: MainWindow, qtbot: QtBot) -> MainWindow:
     window.open_sample(standing_samples()[0][0])
+    give_keys(window, qtbot)
     qtbot.wait(120)
     return window
 
