@@ -84,6 +84,7 @@ def take_options(
     line = np.repeat(np.arange(len(options.rows)), counts)
     column = columns[ports]
     lengths.nobody[ports] = column == NOBODY
+    ways.node[ports], ways.piece[ports], ways.offset[ports] = -1, -1, 0
     if not len(options.on.frames):
         return
     at = (line, np.maximum(column, 0))
@@ -98,6 +99,7 @@ def take_options(
     lengths.across[ports] = np.where(routed, options.across[at], 0)
     lengths.upright[ports] = np.where(routed, options.upright[at], 0)
     lengths.leg_across[ports] = np.where(routed, options.leg_across[at], 0)
+    ways.node[ports], ways.piece[ports], ways.offset[ports] = -1, -1, 0
     if len(legs):
         _hang(network, legs, holds, ports, leg, ways)
 
