@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime
+import shutil
 import sys
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
@@ -77,7 +78,8 @@ def _check(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     report = jobs.check(arguments.project, progress=progress)
     progress.clear()
     _say_notes(report.read.notes)
-    print("\n".join(check_lines(arguments.project.name, report)))
+    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+    print("\n".join(check_lines(arguments.project.name, report, width=width)))
     return DONE if report.passes else FAILS
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Sequence
+
 from app.checks.finding import Finding, Severity
 from app.cli.terminal import columns
 from app.jobs import CheckReport
@@ -10,6 +13,8 @@ from app.routing.results import RunStatus
 from app.sheets.table import ColumnKind, text_of
 from app.sheets.words import STATUS_WORDS
 
+LEAST_WIDTH = 40
+"""Narrower terminals fold by themselves."""
 _HEADINGS = {
     Severity.FAIL: "Fails",
     Severity.WARN: "Warnings",
@@ -17,17 +22,18 @@ _HEADINGS = {
 }
 
 
-def check_lines(name: str, report: CheckReport) -> list[str]:
-    """All lines of a check of the file `name`."""
-    lines = [_head(name, report), *_unscaled(report)]
+def check_lines(name: str, report: CheckReport, *, width: int | None = None) -> list[str]:
+    """All lines of a check of the file `name`, folded to a width in characters if one is given."""
+    sentences = [_head(name, report), *_unscaled(report)]
+    lines = [line for s in sentences for line in _folded("", s, width)]
     for severity, heading in _HEADINGS.items():
         found = [f for f in report.findings if f.severity == severity]
         if found:
             lines += ["", f"{heading} ({len(found)})"]
-            lines += _finding_lines(report, found)
+            lines += _finding_lines(report, found, width)
     if report.waived:
         lines += ["", f"Waived ({len(report.waived)})"]
-        lines += _finding_lines(report, report.waived)
+        lines += _finding_lines(report, report.waived, width)
     lines += ["", *_sums(report), "", _verdict(report)]
     return lines
 
@@ -53,18 +59,33 @@ def _unscaled(report: CheckReport) -> list[str]:
     ]
 
 
-def _finding_lines(report: CheckReport, findings: list[Finding] | tuple[Finding, ...]) -> list[str]:
+def _finding_lines(
+    report: CheckReport, findings: Sequence[Finding], width: int | None
+) -> list[str]:
     floors = report.read.project.floors
-    rows = [
-        (
-            "-" if f.floor is None or f.floor not in floors else floors[f.floor].name,
-            " ".join(f.text.split()),
-            f"[{f.clause}]" if f.clause and f.clause not in f.text else "",
-        )
-        for f in findings
-    ]
-    width = max(len(row[0]) for row in rows)
-    return [f"  {row[0]:<{width}}  {row[1]} {row[2]}".rstrip() for row in rows]
+    names = ["-" if f.floor is None else floors[f.floor].name for f in findings]
+    widest = max(len(name) for name in names)
+    lines: list[str] = []
+    for name, finding in zip(names, findings, strict=True):
+        text = " ".join(finding.text.split())
+        if finding.clause and finding.clause not in text:
+            text = f"{text} [{finding.clause}]"
+        head = f"  {name:<{widest}}  "
+        lines += _folded(head, text, width)
+    return lines
+
+
+def _folded(head: str, text: str, width: int | None) -> list[str]:
+    if width is None or width < LEAST_WIDTH:
+        return [head + text]
+    return textwrap.wrap(
+        text,
+        width - 1,
+        initial_indent=head,
+        subsequent_indent=" " * len(head),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def _sums(report: CheckReport) -> list[str]:

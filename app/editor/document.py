@@ -12,7 +12,7 @@ from pathlib import Path
 
 import msgspec
 
-from app.editor.deriving import Design, DesignChange, evaluate, recalculate
+from app.design import Design, DesignChange, evaluate, recalculate
 from app.editor.history import Stacks
 from app.editor.plan_shelf import PlanShelf
 from app.model.integrity import check_patch
@@ -81,7 +81,7 @@ class Document:
         self,
         project: Project,
         *,
-        design: Design = None,
+        design: Design | None = None,
         mark: JournalMark = NO_MARK,
         history: Iterable[bytes] = (),
         recovered: Iterable[HistoryEntry] = (),

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from app.editor.deriving import Design, evaluate
+from app.design import Design, evaluate
 from app.editor.document import Document, SavedFile
 from app.editor.plan_shelf import PlanShelf
 from app.jobs.progress_parts import Part

@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from app.checks.finding import Finding, Severity
-from app.design.design import Design
-from app.editor.deriving import evaluate, parts_of
+from app.design import Design, evaluate, parts_of
 from app.exports.csv_file import csv_bytes, save_csv, save_csv_folder
-from app.exports.saving import save
+from app.exports.saving import ExportFailed, save
 from app.exports.takeoff_workbook import takeoff_workbook
 from app.jobs.progress_parts import Part
 from app.model.project import Project
@@ -18,6 +17,7 @@ from app.routing.results import RunStatus
 from app.sheets.runs_table import runs_table
 from app.sheets.takeoff_tables import takeoff_tables
 from app.standards import RuleSet
+from app.storage.failures import in_words
 from app.storage.project_file import load_project
 from app.takeoff.takeoff import take_off as measured
 
@@ -104,7 +104,12 @@ def take_off(
     if path.suffix.lower() == ".csv":
         save_csv(path, tables[0])
         return [path]
-    path.mkdir(exist_ok=True)
+    try:
+        path.mkdir(exist_ok=True)
+    except OSError as error:
+        raise ExportFailed(
+            f"The folder “{path}” could not be made: {in_words(error)}. Choose another place."
+        ) from error
     return save_csv_folder(path, tables)
 
 

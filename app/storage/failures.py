@@ -24,6 +24,7 @@ _WORDS = {
     errno.EIO: "the disk reports an error",
     errno.ENAMETOOLONG: "the name is too long",
     errno.EISDIR: "a folder has that name",
+    errno.EEXIST: "a file has that name",
     errno.EFBIG: "the file would be too large for that disk",
 }
 

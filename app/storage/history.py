@@ -5,7 +5,7 @@ The journal and the project file keep the same lines.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import Annotated
 
@@ -83,8 +83,3 @@ def read_lines(
         last = number
         lines.append(current)
     return tuple(lines), lost
-
-
-def compacted(lines: Sequence[bytes], *, up_to: int) -> tuple[bytes, ...]:
-    """The history without the lines up to a number; it then begins with a later, dated state."""
-    return tuple(line for line in lines if decode_entry(line).number > up_to)

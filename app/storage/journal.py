@@ -21,7 +21,6 @@ from app.model.ids import Source, random_characters
 from app.model.project import Project
 from app.storage.journal_lines import ENTRY, PATH, START, JournalPath, Start, base_of, framed
 from app.storage.lock import Lock, take_lock
-from app.storage.packed import PackedSource
 from app.storage.project_json import NO_MARK, JournalMark
 from app.storage.safe_write import sync_folder, write_bytes
 from app.storage.schema import SCHEMA
@@ -203,11 +202,6 @@ def start_journal(
         raise
     sync_folder(all_journals)
     return _opened(folder, lock.moved_to(folder / LINES_NAME), JournalMark(name, number))
-
-
-def plan_names(source: PackedSource, drawing_sha256: str) -> tuple[str, str]:
-    """The names under which a plan's original and drawing lie beside a journal."""
-    return f"{source.sha256}.source", f"{drawing_sha256}.drawing"
 
 
 def remove_journal(folder: Path) -> None:

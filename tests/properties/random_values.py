@@ -173,7 +173,7 @@ def _integer(rng: random.Random, declared: IntType, standing: Any, field: str) -
         return y_mm(rng)
     if field == "level_mm":
         return rng.choice(LEVELS_MM)
-    if field == "height_mm" or field.endswith("_height_mm"):
+    if (field == "height_mm" or field.endswith("_height_mm")) and declared.ge != 0:
         return height_mm(rng)
     least = declared.ge if declared.ge is not None else -1_000
     most = declared.le if declared.le is not None else 1_000
