@@ -7,6 +7,7 @@ tool know when the project or the floor has changed.
 import math
 from collections.abc import Callable
 
+from app.editor.document import EditNotKept
 from app.editor.snapping import RADIUS_PIXELS, Catcher
 from app.editor.tools.overlay import NOTHING, Overlay
 from app.editor.tools.tool import (
@@ -17,11 +18,19 @@ from app.editor.tools.tool import (
     Modifiers,
     PatchEvent,
     Pointer,
+    Question,
     Tool,
     ToolContext,
     ToolResult,
 )
 from app.model.project import Patch, PatchRefused
+
+
+def _try_again(text: str, patch: Patch) -> Question:
+    """What was drawn is not lost where the disk is full: it can be kept once there is room."""
+    answers = (Answer(label="Try again", patch=patch), Answer(label="Leave it"))
+    return Question(text=text, answers=answers)
+
 
 ENTRY_STARTS = frozenset("0123456789.,-−½¼¾⅛")
 
@@ -203,6 +212,8 @@ class Hand:
         if result.patch is not None and result.patch.changes:
             try:
                 self.context.document.commit(result.patch, merge=result.merge)
+            except EditNotKept as trouble:
+                return ToolResult(question=_try_again(str(trouble), result.patch))
             except PatchRefused as refusal:
                 self._tool.refresh()
                 return ToolResult(message=str(refusal))

@@ -1,6 +1,7 @@
 """What is put on pathways: boxes and inserts, drop-outs, keep-aparts."""
 
 from app.editor.asking import InputProblem
+from app.editor.commands.joining import split_pathway
 from app.editor.commands.placing import add_access_point, add_break, add_drop_out
 from app.editor.commands.shapes import flat
 from app.editor.tools.one_click import OneClickTool
@@ -56,6 +57,33 @@ class PullBoxTool(OneClickTool):
             provided_by=draws.provided_by,
             source=source,
         )
+
+
+class SplitTool(OneClickTool):
+    """Cuts the pathway that is nearest in two."""
+
+    name = "Split"
+
+    def hint(self) -> str:
+        return "Click on a pathway where it is to be cut in two"
+
+    def make(self, pointer: Pointer, source: Source) -> Patch:
+        project = self.context.project
+        near = pathways_at(project, self.context.floor_id, pointer.at, _reach(pointer))
+        if not near:
+            raise InputProblem("Click on the pathway that is to be cut in two.")
+        return split_pathway(project, near[0].id, at=pointer.at, source=source)
+
+    def overlay(self) -> Overlay:
+        patch = self.preview_patch()
+        if patch is None:
+            return NOTHING
+        made = patch.changes[1].after
+        if not isinstance(made, Pathway):
+            return NOTHING
+        x, y, _ = made.vertices[0]
+        cut = Marker(role=Role.DRAFT, at=(x, y), shape=MarkerShape.CROSS)
+        return Overlay(markers=(cut,), tags=(Tag(role=Role.DRAFT, at=(x, y), text=patch.label),))
 
 
 class _CrossingTool(OneClickTool):

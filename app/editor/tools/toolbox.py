@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from app.editor.tools.measure import MeasureTool
-from app.editor.tools.on_pathway import DropOutTool, KeepApartTool, PullBoxTool
+from app.editor.tools.on_pathway import DropOutTool, KeepApartTool, PullBoxTool, SplitTool
 from app.editor.tools.one_click import CandidateTool, DemarcationTool, FrameTool
 from app.editor.tools.outdoor_duct import OutdoorDuctTool
 from app.editor.tools.outlet import OutletTool
@@ -25,6 +25,7 @@ TOOLS: Mapping[str, Callable[[ToolContext], Tool]] = {
     "turn_plan": TurnPlanTool,
     "space": SpaceTool,
     "pathway": PathwayTool,
+    "split": SplitTool,
     "pull_box": PullBoxTool,
     "drop_out": DropOutTool,
     "break": KeepApartTool,

@@ -1,6 +1,7 @@
 import pytest
 from msgspec.structs import replace
 
+from app.editor.document import EditNotKept
 from app.editor.tools.next_drawn import NextPathway, NextRiser, NextRow
 from app.editor.tools.tool import Key
 from app.editor.tools.toolbox import TOOLS
@@ -337,6 +338,17 @@ def test_drop_outs_and_keep_aparts_go_to_crossings():
     assert "two pathways cross" in (s.click(3_000, 5_000).message or "")
 
 
+def test_a_pathway_is_cut_in_two_where_it_is_clicked():
+    s = Script("split")
+    s.move(12_000, 5_040)
+    assert s.tags == "Split basket B-01"
+    s.click(12_000, 5_040)
+    assert s.made().vertices == ((12_000, 5_000, 3_000), (17_000, 5_000, 3_000))
+    assert s.project.pathways[TRAY].vertices[-1] == (12_000, 5_000, 3_000)
+    assert "between its ends" in (s.click(17_000, 5_000).message or "")
+    assert "Click on the pathway" in (s.click(11_000, 9_000).message or "")
+
+
 # --- risers, ducts, spaces --------------------------------------------------------------------
 
 
@@ -498,3 +510,21 @@ def test_an_undo_under_a_drawing_tool_lets_go_of_what_has_gone():
     s.double_click(2_000, 8_000)
     assert HOOKS in s.project
     assert len(s.project.pathways) == 4
+
+
+def test_what_cannot_be_written_can_be_tried_again():
+    s = Script("pathway")
+    keep = s.document._keep
+    full = EditNotKept("The disk is full. Make room, then try again.")
+
+    def refuse(*_: object) -> None:
+        raise full
+
+    s.document._keep = refuse
+    s.click(1_000, 7_000)
+    result = s.double_click(4_000, 7_000)
+    assert result.question.text == str(full)
+    assert s.untouched
+    s.document._keep = keep
+    s.answer(0)
+    assert s.made().vertices[-1] == (4_000, 7_000, 3_000)
