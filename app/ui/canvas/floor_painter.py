@@ -22,7 +22,7 @@ from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_label
 from app.ui.canvas.outlet_painter import PALE, OutletPainter
 from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.pathway_painter import PathwayPainter
-from app.ui.canvas.place_painter import paint_place
+from app.ui.canvas.place_painter import PlaceStamps
 from app.ui.canvas.qt_arrays import Floats
 from app.ui.canvas.run_painter import RunPaths
 from app.ui.canvas.runs_shown import chosen_backbone, chosen_runs, preview_statuses
@@ -69,6 +69,7 @@ class FloorPainter:
         self._spaces = SpacePainter()
         self._pathways = PathwayPainter()
         self._outlets = OutletPainter()
+        self._places = PlaceStamps()
         self._labels = FloorLabels(font)
         self._placed: _PlacedLabels | None = None
         self._changes = 0
@@ -116,7 +117,9 @@ class FloorPainter:
         self._paint_runs(painter, camera, palette, shown)
         for place in picture.places_in_order():
             if place.id not in shown.moving:
-                paint_place(painter, camera, palette, picture.project, place, picture.floor_id)
+                self._places.paint(
+                    painter, camera, palette, picture.project, place, picture.floor_id
+                )
         self._paint_outlets(painter, camera, palette, pixel_ratio, shown, outlet_px)
         self._paint_labels(painter, camera, palette, shown, outlet_px)
         if shown.preview is not None:
@@ -270,7 +273,7 @@ class FloorPainter:
                     moved.put(thing, preview.project.outlet_kinds.get(thing.kind))
             elif thing is not None and self._is_drawn_here(thing):
                 self._paint_single(painter, camera, palette, preview.project, thing, outlet_px)
-        moved.set_statuses(preview.project, preview.design)
+        moved.set_statuses(preview.project, preview.design, moved.ids)
         self._outlets.paint(
             painter,
             camera,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
@@ -23,6 +24,7 @@ from app.ui import look
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import riser_point
 from app.ui.canvas.primitive_painter import Inks, draw_primitives
+from app.ui.canvas.stamp_sheet import StampSheet
 from app.ui.palette import Palette
 
 RACK_DEPTH_MM = 1_000.0
@@ -34,6 +36,8 @@ PLACE_PX = 26.0
 FITTING_PX = 18.0
 LEAST_PEN_PX = 1.2
 ENTRY_PX = 3.5
+STAMPED_TO_PX = 72.0
+SHEETS_KEPT = 12
 HEAVY_FROM_PX = 40.0
 """A symbol larger than this grows, but its lines do not."""
 
@@ -76,23 +80,85 @@ def paint_place(
     at = place_point(project, place, floor_id)
     if at is None:
         return
-    side = place_side_px(place, camera)
     if isinstance(place, Frame) and place.entry is not None:
         _paint_entry(painter, camera, palette, place)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.translate(camera.to_screen(*at))
+    _draw(painter, palette, place, _symbol(project, place, floor_id), place_side_px(place, camera))
+    painter.restore()
+
+
+class PlaceStamps:
+    """Paints many places by stamps drawn once; what grows with the scale is drawn itself."""
+
+    def __init__(self) -> None:
+        self._sheets: dict[tuple[int, float, str], StampSheet] = {}
+
+    def paint(
+        self,
+        painter: QPainter,
+        camera: Camera,
+        palette: Palette,
+        project: Project,
+        place: Entity,
+        floor_id: str,
+    ) -> None:
+        """One thing at its place, if it is in sight."""
+        at = place_point(project, place, floor_id)
+        reach = place_reach_px(place, camera)
+        x0, y0, x1, y1 = camera.visible(reach + 2)
+        hidden = at is None or not (x0 <= at[0] <= x1 and y0 <= at[1] <= y1)
+        if hidden and getattr(place, "entry", None) is None:
+            return
+        side = place_side_px(place, camera)
+        if at is None or side > STAMPED_TO_PX:
+            paint_place(painter, camera, palette, project, place, floor_id)
+            return
+        if isinstance(place, Frame) and place.entry is not None:
+            _paint_entry(painter, camera, palette, place)
+        ratio = painter.device().devicePixelRatioF()
+        symbol = _symbol(project, place, floor_id)
+        sheet = self._sheet(round(2 * reach) + 8, ratio, palette)
+        look = (
+            type(place),
+            id(symbol),  # symbols are made once and kept
+            getattr(place, "racks", 1),
+            getattr(place, "rotation_mdeg", 0),
+        )
+        cell = sheet.cell(look, lambda p: _draw(p, palette, place, symbol, side))
+        spot = camera.to_screen(*at)
+        sheet.set_stamps(painter, np.array([[spot.x(), spot.y()]]), np.array([cell]))
+
+    def _sheet(self, stamp_px: int, ratio: float, palette: Palette) -> StampSheet:
+        key = (stamp_px, ratio, palette.name)
+        sheet = self._sheets.pop(key, None)
+        if sheet is None:
+            sheet = StampSheet(stamp_px, ratio)
+        self._sheets[key] = sheet
+        while len(self._sheets) > SHEETS_KEPT:
+            del self._sheets[next(iter(self._sheets))]
+        return sheet
+
+
+def _draw(
+    painter: QPainter,
+    palette: Palette,
+    place: Entity,
+    symbol: tuple[Primitive, ...],
+    side: float,
+) -> None:
+    """A thing about (0, 0), y down before it."""
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.color("sheet", 0.85))
     if not isinstance(place, Frame | Break | DropOut):
         painter.drawEllipse(QPointF(0, 0), side * 0.44, side * 0.44)
     painter.scale(1.0, -1.0)
     if isinstance(place, Frame):
-        _paint_racks(painter, palette, place, side)
+        _draw_racks(painter, palette, place, symbol, side)
     else:
-        shown = placed(_symbol(project, place, floor_id), x=0.0, y=0.0, size=side)
+        shown = placed(symbol, x=0.0, y=0.0, size=side)
         draw_primitives(painter, shown, inks=_inks(palette, place), least_pen=LEAST_PEN_PX)
-    painter.restore()
 
 
 def paint_place_selected(
@@ -115,10 +181,14 @@ def paint_place_selected(
     painter.drawEllipse(camera.to_screen(*at), radius, radius)
 
 
-def _paint_racks(painter: QPainter, palette: Palette, frame: Frame, side: float) -> None:
+def _draw_racks(
+    painter: QPainter,
+    palette: Palette,
+    frame: Frame,
+    symbol: tuple[Primitive, ...],
+    side: float,
+) -> None:
     """One symbol a rack, side by side about the frame's point."""
-    name = "frame_main" if frame.kind == FrameKind.MAIN else "frame_intermediate"
-    symbol = thing_symbol(name, state=frame.state)
     racks = min(max(1, frame.racks), MOST_RACKS_DRAWN)
     wide = RACK_WIDTH_GRID * side / GRID
     deep = RACK_DEPTH_GRID * side / GRID
@@ -154,6 +224,9 @@ def _paint_entry(painter: QPainter, camera: Camera, palette: Palette, frame: Fra
 
 def _symbol(project: Project, place: Entity, floor_id: str) -> tuple[Primitive, ...]:
     match place:
+        case Frame():
+            name = "frame_main" if place.kind == FrameKind.MAIN else "frame_intermediate"
+            return thing_symbol(name, state=place.state)
         case Riser():
             return riser_symbol(
                 place.kind, direction=riser_direction(project, place, floor_id), state=place.state
