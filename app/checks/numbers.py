@@ -13,7 +13,7 @@ DUPLICATE = "number_twice"
 
 def check_unnumbered(floor: Floor, outlets: Sequence[Outlet]) -> list[Finding]:
     """One finding for a floor, naming all its outlets without a number."""
-    bare = tuple(o.id for o in outlets if not o.number.strip())
+    bare = tuple(sorted(o.id for o in outlets if not o.number.strip()))
     if not bare:
         return []
     verb = "has" if len(bare) == 1 else "have"
@@ -52,7 +52,7 @@ def check_duplicates(sort: str, numbered: Iterable[tuple[str, str, str | None]])
 
 def check_unlabelled(floor: Floor, pathways: Sequence[Pathway]) -> list[Finding]:
     """One finding for a floor, naming all its pathways without a number."""
-    bare = tuple(p.id for p in pathways if not p.number.strip())
+    bare = tuple(sorted(p.id for p in pathways if not p.number.strip()))
     if not bare:
         return []
     verb = "has" if len(bare) == 1 else "have"

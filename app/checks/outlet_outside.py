@@ -13,7 +13,8 @@ def check_outside_spaces(
     floor: Floor, outlets: Sequence[Outlet], space_of: Mapping[str, str | None]
 ) -> list[Finding]:
     """One finding for a floor, naming all its outlets that lie in no space."""
-    outside = tuple(o.id for o in outlets if space_of.get(o.id) is None)
+    in_order = sorted(outlets, key=lambda o: (o.number, o.id))
+    outside = tuple(o.id for o in in_order if space_of.get(o.id) is None)
     if not outside:
         return []
     verb = "lies" if len(outside) == 1 else "lie"
