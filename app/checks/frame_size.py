@@ -1,7 +1,7 @@
 """A frame that ends more ports, or serves more area, than one room should."""
 
 from app.checks.finding import PROJECT, Finding, Severity, authority, authority_of_setting, finding
-from app.checks.wording import many
+from app.checks.wording import area_text, many
 from app.model.entities import Frame
 from app.model.settings import Settings
 from app.standards import RuleSet
@@ -44,8 +44,9 @@ def check_frame_area(
     if area_m2 <= most:
         return []
     text = (
-        f"Frame {frame.name} serves about {area_m2:,.0f} m²; one more room is advised for every "
-        f"{most:,} m², halls and garages with a reason."
+        f"Frame {frame.name} serves about {area_text(area_m2, settings.units)}; "
+        f"one more room is advised for every {area_text(most, settings.units)}, "
+        "halls and garages with a reason."
     )
     ruled = rules.number("frames.area_served")
     return [

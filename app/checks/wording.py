@@ -5,6 +5,7 @@ from app.model.vocabulary import PathwayKind, RiserKind, Units
 
 MM_PER_M = 1_000
 MM_PER_FOOT = 304.8
+M2_PER_FT2 = 0.09290304
 ROUGH_MM = 100
 """Below this a length is told to the centimetre, for 0.1 m would say nothing."""
 
@@ -43,6 +44,13 @@ def _half_up(value: float, places: int) -> str:
     scaled = int(abs(value) * 10**places + 0.5 + 1e-9)
     text = f"{scaled / 10**places:.{places}f}"
     return f"-{text}" if value < 0 and scaled else text
+
+
+def area_text(area_m2: float, units: Units) -> str:
+    """An area as people read it: 5,500 m², or 59,200 ft²."""
+    if units is Units.US:
+        return f"{area_m2 / M2_PER_FT2:,.0f} ft²"
+    return f"{area_m2:,.0f} m²"
 
 
 def percent_text(ratio: float) -> str:

@@ -3,14 +3,13 @@
 from collections.abc import Sequence
 
 from app.design.design import Design
-from app.model.vocabulary import ProvidedBy, Units
+from app.model.vocabulary import ProvidedBy
 from app.sheets.table import Column, ColumnKind, Row, Table
 from app.sheets.words import word
 from app.takeoff.lines import Line, Section, Unit
+from app.takeoff.naming import length_words
 from app.takeoff.takeoff import Takeoff
 
-MM_PER_M = 1_000
-MM_PER_FOOT = 304.8
 COLUMNS: tuple[Column, ...] = (
     Column("no", "No.", width=7),
     Column("item", "Item", width=52),
@@ -91,16 +90,10 @@ def _boxes(design: Design, takeoff: Takeoff) -> list[_Counted]:
     found: list[_Counted] = []
     for i, line in enumerate(takeoff.boxes):
         cable = design.project.cable_types[line.cable_type]
-        item = f"{cable.name}, box of {_box_length(line.box_mm, units)}"
+        item = f"{cable.name}, box of {length_words(line.box_mm, units)}"
         row = (box_number(i), item, line.total, None, word(line.provided_by), BOXES_TITLE)
         found.append((row, tuple(p for box in line.plan for p in box.ports)))
     return found
-
-
-def _box_length(length_mm: int, units: Units) -> str:
-    if units is Units.US:
-        return f"{length_mm / MM_PER_FOOT:,.0f} ft"
-    return f"{length_mm / MM_PER_M:g} m"
 
 
 def _backbone(design: Design, takeoff: Takeoff) -> list[_Counted]:

@@ -7,9 +7,7 @@ from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PanelKind, ProvidedBy, ScaledBy, State, Units
 from app.standards import RuleSet
-
-MM_PER_M = 1_000
-MM_PER_FOOT = 304.8
+from app.takeoff.naming import length_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,9 +98,11 @@ def _of_rule(
 ) -> Assumption:
     ruled = rules.value(key)
     rule_value = rules.mm(key) if unit == "mm" else rules.number(key)
-    text = _length(value, units) if unit == "mm" else f"{value:g} {unit}".strip()
+    text = length_words(value, units) if unit == "mm" else f"{value:g} {unit}".strip()
     if rule_value != value:
-        rule_text = _length(rule_value, units) if unit == "mm" else f"{rule_value:g} {unit}".strip()
+        rule_text = (
+            length_words(rule_value, units) if unit == "mm" else f"{rule_value:g} {unit}".strip()
+        )
         return _own(name, f"{text} (usual: {rule_text})")
     return Assumption(name=name, value=text, authority=ruled.authority, evidence=ruled.evidence)
 
@@ -113,19 +113,15 @@ def _slack(project: Project, rules: RuleSet) -> Iterator[Assumption]:
     types = {p.cable_type for o in project.outlets.values() for p in o.ports}
     for cable in project.cable_types.values():
         if cable.id in types:
-            yield _own(f"Slack at the frame, {cable.name}", _length(cable.frame_slack_mm, units))
+            yield _own(
+                f"Slack at the frame, {cable.name}", length_words(cable.frame_slack_mm, units)
+            )
             yield _own(
                 f"Box of {cable.name}",
-                f"{_length(cable.box_mm, units)}, planned with "
-                f"{_length(cable.box_usable_mm, units)}",
+                f"{length_words(cable.box_mm, units)}, planned with "
+                f"{length_words(cable.box_usable_mm, units)}",
             )
     kinds = {o.kind for o in project.outlets.values()}
     for kind in project.outlet_kinds.values():
         if kind.id in kinds:
-            yield _own(f"Slack at the outlet, {kind.name}", _length(kind.slack_mm, units))
-
-
-def _length(length_mm: float, units: Units) -> str:
-    if units is Units.US:
-        return f"{length_mm / MM_PER_FOOT:.4g} ft"
-    return f"{length_mm / MM_PER_M:g} m"
+            yield _own(f"Slack at the outlet, {kind.name}", length_words(kind.slack_mm, units))

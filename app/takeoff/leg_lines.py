@@ -9,6 +9,7 @@ from app.routing.results import Runs
 from app.sizing.supports import couplings, hooks_on_leg
 from app.takeoff.cutting import cut_from_boxes
 from app.takeoff.lines import Section, Tally, Unit
+from app.takeoff.naming import length_words
 
 HANGS = frozenset(
     {
@@ -73,8 +74,8 @@ def _count_hooks(project: Project, outlet: Outlet, leg_mm: int, tally: Tally) ->
         things=[outlet.id],
         provided_by=outlet.provided_by,
         floor=outlet.floor,
-        basis=f"one every {spacing_mm / 1000:g} m, legs over "
-        f"{settings.leg_hooks_from_mm / 1000:g} m",
+        basis=f"one every {length_words(spacing_mm, settings.units)}, legs over "
+        f"{length_words(settings.leg_hooks_from_mm, settings.units)}",
     )
 
 
@@ -89,7 +90,7 @@ def _count_conduit(
     for item, quantity, unit, basis in (
         ("Conduit of a leg", sum(lengths_mm), Unit.LENGTH, hard),
         (
-            f"Conduit of a leg, length of {straight_mm / 1000:g} m",
+            f"Conduit of a leg, length of {length_words(straight_mm, project.settings.units)}",
             bought,
             Unit.PIECE,
             "short ends are cut from common lengths",

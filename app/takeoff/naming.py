@@ -1,8 +1,11 @@
-"""What carriers of cable are called in a list: kind and size."""
+"""What carriers of cable are called in a list, and lengths in the words of an item."""
 
 from app.model.entities import OutdoorDuct, Pathway, Riser
 from app.model.settings import Settings
-from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind
+from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind, Units
+
+MM_PER_M = 1_000
+MM_PER_FOOT = 304.8
 
 KINDS = {
     PathwayKind.LADDER: "Ladder",
@@ -20,6 +23,13 @@ RISERS = {
     RiserKind.SHAFT: "Shaft",
     RiserKind.CONDUIT: "Vertical conduit",
 }
+
+
+def length_words(length_mm: float, units: Units) -> str:
+    """A length as an item names it, with no more digits than it has: `3.05 m`, `10 ft`."""
+    if units is Units.US:
+        return f"{round(length_mm / MM_PER_FOOT, 1):g} ft"
+    return f"{length_mm / MM_PER_M:g} m"
 
 
 def carrier_name(thing: Pathway | Riser | OutdoorDuct, settings: Settings) -> str:

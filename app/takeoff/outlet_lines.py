@@ -16,6 +16,7 @@ from app.model.vocabulary import (
 from app.sizing.panels import share_of
 from app.standards import RuleSet
 from app.takeoff.lines import Section, Tally
+from app.takeoff.naming import length_words
 from app.takeoff.panel_needs import panel_sort
 from app.takeoff.states import PULLED, REMOVED, state_of
 
@@ -169,7 +170,7 @@ def _count_cords(
     ):
         tally.add(
             Section.TERMINATION,
-            f"Cord {where}, {rules.number(key):g} m, {sort}",
+            f"Cord {where}, {length_words(rules.mm(key), project.settings.units)}, {sort}",
             share_of(count=len(counted), percent=percent),
             things=counted,
             provided_by=by,

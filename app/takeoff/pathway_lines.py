@@ -9,7 +9,7 @@ from app.model.project import Project, floors_from_below
 from app.model.vocabulary import OPEN_KINDS, AccessKind, PathwayKind, RiserKind, State
 from app.sizing.supports import couplings, hooks_on_line, straight_lengths, supports_on_line
 from app.takeoff.lines import Section, Tally, Unit
-from app.takeoff.naming import carrier_name
+from app.takeoff.naming import carrier_name, length_words
 
 STRAIGHT_DEG = 3.0
 """A line that turns by less is taken as straight on; drawn by hand it is seldom exact."""
@@ -94,7 +94,7 @@ def _count_hook_line(project: Project, pathway: Pathway, tally: Tally) -> None:
         Section.SUPPORTS,
         f"{name}, on a line",
         hooks_on_line(length_mm=length_mm, spacing_mm=spacing_mm),
-        basis=f"one every {spacing_mm / 1000:g} m and one at the end",
+        basis=f"one every {length_words(spacing_mm, project.settings.units)} and one at the end",
     )
 
 
@@ -106,7 +106,7 @@ def _count_line(project: Project, pathway: Pathway, tally: Tally) -> None:
     straight_mm = settings.conduit_length_mm if conduit else settings.straight_length_mm
     bought = sum(straight_lengths(length_mm=s, straight_mm=straight_mm) for s in straights)
     joints = sum(couplings(length_mm=s, straight_mm=straight_mm) for s in straights)
-    lengths = f"{name}, length of {straight_mm / 1000:g} m"
+    lengths = f"{name}, length of {length_words(straight_mm, settings.units)}"
     _add(
         tally,
         pathway,
@@ -159,7 +159,8 @@ def _count_supports(
         Section.SUPPORTS,
         f"{name}, {'strap' if conduit else 'support'}",
         each * (pathway.count if conduit else 1),
-        basis=f"one every {spacing_mm / 1000:g} m and one at the end; the maker's table wins",
+        basis=f"one every {length_words(spacing_mm, settings.units)} and one at the end; "
+        "the maker's table wins",
     )
 
 

@@ -1,5 +1,6 @@
 """Tables: whole and row by row the same, numbers in their units, fast for many runs."""
 
+import re
 import time
 
 import msgspec
@@ -205,6 +206,11 @@ def test_feet_in_the_takeoff() -> None:
     design = design_of(office(Settings(id="settings", units=Units.US)))
     cable = takeoff_tables(design, take_off(design))[1]
     assert "Installed, ft" in cable.headings()
+    words = [str(v) for t in takeoff_tables(design, take_off(design)) for r in t.rows for v in r]
+    # 305 m are 1,000.7 ft and a cord of 2 m 6.6 ft, by 0.3048 m a foot.
+    assert "Cat 6A U/UTP, box of 1000.7 ft" in words
+    assert "Cord at the frame, 6.6 ft, Cat 6A unshielded" in words
+    assert not any(re.search(r"\d m\b", w) for w in words)
 
 
 def test_ten_thousand_runs_make_their_table_quickly() -> None:
