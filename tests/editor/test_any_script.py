@@ -3,6 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.design.evaluate import evaluate
 from app.editor.tools.next_drawn import NextPathway, NextRiser, NextRow
 from app.editor.tools.tool import Key
 from app.editor.tools.toolbox import TOOLS
@@ -127,7 +128,7 @@ def _do(s: Script, what: tuple) -> None:
         getattr(s, name)(what[1])
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(draws=draws, events=st.lists(event, max_size=25))
 def test_any_script_keeps_the_project_whole_and_can_be_undone(draws, events):
     s = Script(**draws)
@@ -139,6 +140,7 @@ def test_any_script_keeps_the_project_whole_and_can_be_undone(draws, events):
         if patch is not None and patch.changes:
             s.document.preview(patch)
     check_project(s.project)
+    assert s.document.design.summary == evaluate(s.project).summary
     while s.document.undo() is not None:
         check_project(s.project)
     assert s.project == s.first
