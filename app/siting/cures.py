@@ -208,7 +208,6 @@ _CURES: dict[str, Cure] = {
     "run_without_route": _route,
     "run_without_route_tolerated": _route,
     "fill_over_limit": _size,
-    "fill_high": _size,
     "plan_not_scaled": _said(
         "Calibrate it on two points that are far apart, with the true length between them."
     ),

@@ -1,0 +1,71 @@
+"""Why this frame: what the run of a port would be to each frame that may serve it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.design.design import Design
+from app.model.vocabulary import USES_DIVISIBLE
+from app.routing.options import FAR
+from app.routing.serving import installed
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """A frame that may serve a port; `installed_mm` None where there is no route to it."""
+
+    frame_id: str
+    installed_mm: int | None
+    taken: bool
+
+
+def frames_for(design: Design, port_id: str) -> tuple[Alternative, ...]:
+    """The frames that may serve a port's floor, the nearest first."""
+    workings, runs = design.workings, design.runs
+    plates = workings.plates
+    row = runs.row_of[port_id]
+    outlet = int(plates.of[row])
+    options = workings.floors[int(plates.floor[outlet])].options
+    place = int(np.searchsorted(options.rows, outlet))
+    taken = runs.frame_of(row)
+    found = []
+    for column, number in enumerate(options.on.frames.tolist()):
+        frame_id = runs.frame_ids[number]
+        if not options.on.serves[column] and frame_id != taken:
+            continue
+        base = int(options.length[place, column])
+        length = None
+        if base < FAR:
+            length = int(installed(plates, np.array([row]), np.array([base]))[0])
+        found.append(Alternative(frame_id, length, frame_id == taken))
+    return tuple(sorted(found, key=_nearest))
+
+
+def _nearest(one: Alternative) -> tuple[bool, int, str]:
+    return one.installed_mm is None, one.installed_mm or 0, one.frame_id
+
+
+def why_this_frame(design: Design, port_id: str) -> str:
+    """One sentence on why the frame was chosen; empty where the run has no route."""
+    runs, project = design.runs, design.project
+    row = runs.row_of[port_id]
+    taken = runs.frame_of(row)
+    if taken is None:
+        return ""
+    outlet = project.outlets[runs.outlet_ids[row]]
+    port = next(p for p in outlet.ports if p.id == port_id)
+    if port.frame is not None:
+        return "The frame is fixed by hand."
+    others = [a for a in frames_for(design, port_id) if not a.taken]
+    if not others:
+        return "No other frame may serve this floor."
+    space = project.spaces.get(design.space_of.get(outlet.id) or "")
+    divisible = space is None
+    if space is not None:
+        divisible = space.use in USES_DIVISIBLE if space.divisible is None else space.divisible
+    if divisible:
+        return "The nearest by true length of the frames that may serve it."
+    return (
+        "Its space is served whole, by the frame that leaves the fewest runs over the limit and "
+        "then takes the least cable."
+    )
