@@ -20,7 +20,7 @@ from app.routing.options import Options, floor_options
 from app.routing.plates import Plates, build_plates
 from app.routing.results import IndexArray, IntArray
 from app.routing.run_table import Lengths, Ways
-from app.routing.serving import serve_again
+from app.routing.serving import ports_of, serve_again
 
 MOST_OUTLETS = 200
 """With more at once, everything that concerns outlets is done again."""
@@ -45,21 +45,26 @@ def edited_outlets(workings: Workings, patch: Patch) -> list[Outlet] | None:
     return sorted(edited, key=lambda o: workings.row_of[o.id])
 
 
-def work_on_outlets(project: Project, old: Workings, edited: Sequence[Outlet]) -> Workings:
-    """The workings with these outlets changed; `edited` in table order."""
+def work_on_outlets(
+    project: Project, old: Workings, edited: Sequence[Outlet]
+) -> tuple[Workings, IntArray]:
+    """The workings with these outlets changed (`edited` in table order), and the ports whose
+    runs this may concern."""
     rows = np.array([old.row_of[o.id] for o in edited], dtype=np.int64)
     fresh = build_plates(old.base.world, edited)
     plates = _plates_with(old.plates, rows, fresh)
     columns = old.columns.copy()
     ways, lengths = _copied(old.ways), _copied(old.lengths)
     floors = list(old.floors)
+    served: list[IntArray] = []
     for index in np.unique(plates.floor[rows]).tolist():
         mine = np.flatnonzero(plates.floor[rows] == index)
         work, again = _floor_with(project, old, plates, index, rows[mine], fresh, mine)
         floors[index] = work
         serve_again(plates, work.options, project.spaces, columns, again)
         take(old.base, plates, work, columns, ways, lengths)
-    return replace(
+        served.append(ports_of(plates, work.rows[again]))
+    workings = replace(
         old,
         plates=plates,
         floors=tuple(floors),
@@ -67,6 +72,7 @@ def work_on_outlets(project: Project, old: Workings, edited: Sequence[Outlet]) -
         ways=ways,
         lengths=lengths,
     )
+    return workings, np.sort(np.concatenate(served))
 
 
 def _copied(columns: Columns) -> Columns:
@@ -75,9 +81,7 @@ def _copied(columns: Columns) -> Columns:
 
 def _plates_with(old: Plates, rows: IntArray, fresh: Plates) -> Plates:
     """The columns with some outlets' rows, and their ports' rows, written anew."""
-    counts = old.first[rows + 1] - old.first[rows]
-    before = np.cumsum(counts) - counts
-    ports = np.repeat(old.first[rows] - before, counts) + np.arange(int(counts.sum()))
+    ports = ports_of(old, rows)
     spaces = list(old.space)
     for row, space in zip(rows.tolist(), fresh.space, strict=True):
         spaces[row] = space

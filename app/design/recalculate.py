@@ -5,7 +5,7 @@ stages whose inputs changed.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,7 +24,7 @@ from app.design.results import (
     is_outside,
     ports_at_frames,
     required_counts,
-    runs_of,
+    runs_again,
     usual_cable,
 )
 from app.design.workings import Workings
@@ -36,7 +36,6 @@ from app.routing.results import Fill, IntArray, Load, Runs
 from app.sizing.pathway_fill import FillRules, fill_rules
 
 Placed = Mapping[str, Mapping[str, int]]
-NAMES = frozenset({"port_ids", "outlet_ids", "row_of", "frame_ids"})
 
 
 def recalculate(design: Design, project: Project, patch: Patch) -> tuple[Design, DesignChange]:
@@ -83,12 +82,11 @@ def _with_outlets(
     design: Design, project: Project, edited: list[Outlet]
 ) -> tuple[Design, DesignChange]:
     old = design.workings
-    workings = work_on_outlets(project, old, edited)
+    workings, ports = work_on_outlets(project, old, edited)
     edits = _edits(design, workings, edited)
-    runs = runs_of(project, workings, design.runs)
-    rows = _changed_rows(design.runs, runs)
+    runs, rows = runs_again(project, workings, ports, design.runs)
     sizes = fill_rules(settings=project.settings, rules=design.rules)
-    traffic, loads, fills = _loads(design, project, workings, sizes)
+    traffic, loads, fills = _loads(design, project, workings, ports, sizes)
     filled = frozenset(t for t, f in fills.items() if f is not design.fills[t])
     placed = _placed(design.placed, edits)
     space_of = _space_of(design, edits)
@@ -157,27 +155,21 @@ def _edits(design: Design, workings: Workings, edited: Iterable[Outlet]) -> list
     ]
 
 
-def _changed_rows(old: Runs, new: Runs) -> IntArray:
-    changed = np.zeros(len(new), dtype=bool)
-    for column in fields(Runs):
-        if column.name not in NAMES:
-            changed |= getattr(old, column.name) != getattr(new, column.name)
-    return np.flatnonzero(changed)
-
-
-def _rerouted(old: Workings, new: Workings) -> IntArray:
-    """The ports whose cable lies elsewhere, or counts otherwise where it lies."""
-    moved = (old.plates.cable != new.plates.cable) | (old.plates.sort != new.plates.sort)
+def _rerouted(old: Workings, new: Workings, ports: IntArray) -> IntArray:
+    """Those of the ports whose cable lies elsewhere, or counts otherwise where it lies."""
+    moved = np.zeros(len(ports), dtype=bool)
+    for name in ("cable", "sort"):
+        moved |= getattr(old.plates, name)[ports] != getattr(new.plates, name)[ports]
     for name in ("frame", "node", "to_high", "piece", "offset"):
-        moved |= getattr(old.ways, name) != getattr(new.ways, name)
-    return np.flatnonzero(moved)
+        moved |= getattr(old.ways, name)[ports] != getattr(new.ways, name)[ports]
+    return ports[moved]
 
 
 def _loads(
-    design: Design, project: Project, workings: Workings, sizes: FillRules
+    design: Design, project: Project, workings: Workings, ports: IntArray, sizes: FillRules
 ) -> tuple[Traffic, Mapping[str, Load], Mapping[str, Fill]]:
     old, network = design.workings, workings.base.network
-    ports = _rerouted(old, workings)
+    ports = _rerouted(old, workings, ports)
     usual = usual_cable(project, workings.plates, design.traffic.types)
     same_usual = usual is usual_cable(design.project, old.plates, design.traffic.types)
     if not len(ports) and same_usual:

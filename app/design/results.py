@@ -11,9 +11,19 @@ from app.design.workings import Workings
 from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Riser
 from app.model.project import Project
 from app.model.vocabulary import WayDown
+from app.routing.options import FAR
 from app.routing.plates import STAYS, Plates, way_down
-from app.routing.results import NO_LOAD, Fill, Load, Runs, RunStatus
-from app.routing.run_table import build_runs, closed_flags, reasons
+from app.routing.results import (, BoolArray, IntArray
+    NO_LOAD,
+    Fill,
+    IndexArray,
+    IntArray,
+    Load,
+    NoRoute,
+    Runs,
+    RunStatus,
+)
+from app.routing.run_table import RunStages, Signs, build_runs, reasons, rebuilt_runs
 from app.sizing.fill import Filled, cable_area_mm2
 from app.sizing.pathway_fill import (
     FillRules,
@@ -23,35 +33,61 @@ from app.sizing.pathway_fill import (
 )
 
 
-def runs_of(project: Project, workings: Workings, names: Runs | None = None) -> Runs:
-    """The table of runs; `names` as in `build_runs`."""
-    plates, base = workings.plates, workings.base
-    count = len(plates.ids)
-    has_legs, near, crossed = (np.zeros(count, dtype=bool) for _ in range(3))
-    for floor in workings.floors:
-        has_legs[floor.rows] = np.diff(floor.legs.first) > 0
-        near[floor.rows] = floor.legs.near
-        crossed[floor.rows] = floor.legs.crossed
-    closed = {s.id for s in project.spaces.values() if is_closed(s)}
-    reason = reasons(
-        plates,
-        workings.lengths,
-        has_legs=has_legs,
-        near_closed=near,
-        crossed=crossed,
-        in_closed=closed_flags(plates, closed),
-    )
-    return build_runs(
+def runs_of(project: Project, workings: Workings) -> Runs:
+    """The table of all runs."""
+    every = np.arange(len(workings.plates.port_ids))
+    return build_runs(_stages(project, workings), _reasons(project, workings, every))
+
+
+def runs_again(
+    project: Project, workings: Workings, ports: IntArray, old: Runs
+) -> tuple[Runs, IntArray]:
+    """The table of runs with these ports' rows made anew, and the rows that changed."""
+    reason = _reasons(project, workings, ports)
+    return rebuilt_runs(_stages(project, workings), ports, reason, old)
+
+
+def _stages(project: Project, workings: Workings) -> RunStages:
+    base = workings.base
+    return RunStages(
         project.settings,
-        plates,
+        workings.plates,
         base.stands,
         base.trees,
         base.sources.across,
         workings.ways,
         workings.lengths,
-        reason,
-        names,
     )
+
+
+def _reasons(project: Project, workings: Workings, ports: IntArray) -> IndexArray:
+    """Why ports have no route, NONE where they have one."""
+    reason = np.full(len(ports), NoRoute.NONE, dtype=np.int32)
+    lost = np.flatnonzero(workings.lengths.base[ports] >= FAR)
+    if len(lost):
+        closed = {s.id for s in project.spaces.values() if is_closed(s)}
+        signs = _signs(workings)
+        reason[lost] = reasons(workings.plates, workings.lengths, ports[lost], signs, closed)
+    return reason
+
+
+def _signs(workings: Workings) -> Signs:
+    count = len(workings.plates.ids)
+    has_legs, near, crossed = (np.zeros(count, dtype=bool) for _ in range(3))
+    for floor in workings.floors:
+        has_legs[floor.rows] = np.diff(floor.legs.first) > 0
+        near[floor.rows] = floor.legs.near
+        crossed[floor.rows] = floor.legs.crossed
+    return Signs(has_legs, near, crossed)
+
+
+def _stand_in_closed(project: Project, plates: Plates, asked: IntArray) -> BoolArray:
+    """Which of the outlets asked about (by row) stand in a space that is closed to cable."""
+    flags = np.zeros(len(plates.ids), dtype=bool)
+    for row in asked.tolist():
+        space = plates.space[row]
+        flags[row] = space is not None and is_closed(project.spaces[space])
+    return flags
 
 
 def cable_areas(types: Iterable[CableType]) -> list[float]:

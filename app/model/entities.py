@@ -6,6 +6,7 @@ thousandths of a degree, anticlockwise. `None` in a field that has a default els
 (outlet kind, settings) means "as there".
 """
 
+from functools import cache
 from typing import Annotated
 
 import msgspec
@@ -47,6 +48,7 @@ Vertex = tuple[Mm, Mm, Mm]
 """x_mm, y_mm, height_mm above the finished floor."""
 
 
+@cache
 def tag_of(class_name: str) -> str:
     """`OutletKind` -> `outlet-kind`: the tag in files and the prefix of ids."""
     return "".join(f"-{c.lower()}" if c.isupper() else c for c in class_name).lstrip("-")

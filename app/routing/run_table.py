@@ -1,7 +1,8 @@
 """The table of runs: one row a port, from the options and who serves."""
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Container
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -115,53 +116,85 @@ def _hang(
     ways.offset[ports] = holds.from_low[leg]
 
 
-def build_runs(
-    settings: Settings,
-    plates: Plates,
-    stands: Stands,
-    trees: Trees,
-    sources_across: IntArray,
-    ways: Ways,
-    lengths: Lengths,
-    reason: IndexArray,
-    names: "Runs | None" = None,
-) -> Runs:
-    """The table of all runs; `names`: a table with the same ports, whose names are taken over."""
-    ports = np.arange(len(plates.port_ids))
-    routed = lengths.base < FAR
-    base = np.where(routed, lengths.base, 0)
-    length = np.where(routed, installed(plates, ports, base), 0)
-    trims = 2 * settings.trim_mm + settings.pull_head_mm
-    allowance = np.where(routed, (settings.allowance_permille * lengths.across + 500) // 1000, 0)
-    status = np.full(len(ports), RunStatus.WITHIN, dtype=np.int8)
-    status[plates.limit - length < settings.near_limit_mm] = RunStatus.NEAR
-    status[length > plates.limit] = RunStatus.OVER
-    status[~routed] = RunStatus.NO_ROUTE
-    slack = np.where(routed, plates.slack, 0)
-    replaced = routed & (plates.replaced >= 0)
-    added = np.where(routed, plates.added, 0)
-    added = np.where(replaced, length - base - slack, np.maximum(added, -base - slack))
+@dataclass(frozen=True, eq=False)
+class RunStages:
+    """The stages that the table of runs is made from. `reason` is by port."""
+
+    settings: Settings
+    plates: Plates
+    stands: Stands
+    trees: Trees
+    sources_across: IntArray
+    ways: Ways
+    lengths: Lengths
+
+
+def build_runs(stages: RunStages, reason: IndexArray) -> Runs:
+    """The table of all runs."""
+    plates, stands = stages.plates, stages.stands
+    every = np.arange(len(plates.port_ids))
     return Runs(
-        port_ids=plates.port_ids if names is None else names.port_ids,
-        outlet_ids=_repeated(plates) if names is None else names.outlet_ids,
-        row_of=_rows(plates) if names is None else names.row_of,
+        port_ids=plates.port_ids,
+        outlet_ids=_repeated(plates),
+        row_of=_rows(plates),
         frame_ids=stands.ids[: stands.frames],
-        frame_index=ways.frame,
-        horizontal_mm=lengths.across,
-        vertical_mm=lengths.upright,
-        allowance_mm=allowance,
-        slack_mm=slack,
-        added_mm=np.where(routed, added, 0),
-        installed_mm=length,
-        cut_mm=np.where(routed, length + trims, 0),
-        limit_mm=plates.limit,
-        leg_mm=lengths.leg_across,
-        frame_leg_mm=_frame_legs(trees, sources_across, ways),
-        status=status,
-        reason=reason.astype(np.int8),
-        counted=plates.counted,
-        third_floor=_third_floors(plates, trees, ways, stands.floor),
+        **_columns(stages, every, reason),
     )
+
+
+def rebuilt_runs(
+    stages: RunStages, ports: IntArray, reason: IndexArray, old: Runs
+) -> tuple[Runs, IntArray]:
+    """The table with the rows of some ports made anew, and the rows that came out otherwise.
+
+    `reason` is that of these ports.
+    """
+    changed = np.zeros(len(ports), dtype=bool)
+    written: dict[str, Any] = {}
+    for name, values in _columns(stages, ports, reason).items():
+        column = getattr(old, name)
+        differs = column[ports] != values
+        if differs.any():
+            changed |= differs
+            column = column.copy()
+            column[ports] = values
+            written[name] = column
+    return replace(old, **written), ports[changed]
+
+
+def _columns(stages: RunStages, ports: IntArray, reason: IndexArray) -> dict[str, Any]:
+    settings, plates = stages.settings, stages.plates
+    across, frame = stages.lengths.across[ports], stages.ways.frame[ports]
+    routed = stages.lengths.base[ports] < FAR
+    base = np.where(routed, stages.lengths.base[ports], 0)
+    length = np.where(routed, installed(plates, ports, base), 0)
+    limit = plates.limit[ports]
+    status = np.full(len(ports), RunStatus.WITHIN, dtype=np.int8)
+    status[limit - length < settings.near_limit_mm] = RunStatus.NEAR
+    status[length > limit] = RunStatus.OVER
+    status[~routed] = RunStatus.NO_ROUTE
+    slack = np.where(routed, plates.slack[ports], 0)
+    replaced = routed & (plates.replaced[ports] >= 0)
+    added = np.maximum(plates.added[ports], -base - slack)
+    added = np.where(replaced, length - base - slack, added)
+    trims = 2 * settings.trim_mm + settings.pull_head_mm
+    return {
+        "frame_index": frame,
+        "horizontal_mm": across,
+        "vertical_mm": stages.lengths.upright[ports],
+        "allowance_mm": np.where(routed, (settings.allowance_permille * across + 500) // 1000, 0),
+        "slack_mm": slack,
+        "added_mm": np.where(routed, added, 0),
+        "installed_mm": length,
+        "cut_mm": np.where(routed, length + trims, 0),
+        "limit_mm": limit,
+        "leg_mm": stages.lengths.leg_across[ports],
+        "frame_leg_mm": _frame_legs(stages, ports),
+        "status": status,
+        "reason": reason.astype(np.int8),
+        "counted": plates.counted[ports],
+        "third_floor": _third_floors(stages, ports),
+    }
 
 
 def _rows(plates: Plates) -> dict[str, int]:
@@ -173,60 +206,55 @@ def _repeated(plates: Plates) -> tuple[str, ...]:
     return tuple(ids[k] for k in plates.of.tolist())
 
 
-def _frame_legs(trees: Trees, across: IntArray, ways: Ways) -> IntArray:
+def _frame_legs(stages: RunStages, ports: IntArray) -> IntArray:
     """The horizontal leg at the frame: that of the leg by which the way ends."""
-    found = np.zeros(len(ways.frame), dtype=np.int64)
-    rows = np.flatnonzero(ways.node >= 0)
-    if not len(rows):
-        return found
-    last = trees.last_leg[ways.frame[rows], ways.node[rows]]
-    found[rows] = across[last]
+    found = np.zeros(len(ports), dtype=np.int64)
+    frame, node = stages.ways.frame[ports], stages.ways.node[ports]
+    rows = np.flatnonzero(node >= 0)
+    if len(rows):
+        last = stages.trees.last_leg[frame[rows], node[rows]]
+        found[rows] = stages.sources_across[last]
     return found
 
 
-def _third_floors(
-    plates: Plates, trees: Trees, ways: Ways, floor_of_frame: IndexArray
-) -> BoolArray:
+def _third_floors(stages: RunStages, ports: IntArray) -> BoolArray:
     """Runs on a floor that is neither where they hang, nor the outlet's, nor the frame's."""
-    found = np.zeros(len(ways.frame), dtype=bool)
-    rows = np.flatnonzero(ways.node >= 0)
+    found = np.zeros(len(ports), dtype=bool)
+    frame, node = stages.ways.frame[ports], stages.ways.node[ports]
+    rows = np.flatnonzero(node >= 0)
     if len(rows):
-        outlet = plates.of[rows]
+        plates = stages.plates
+        outlet = plates.of[ports[rows]]
         own = floor_bit(plates.floor[outlet]) | floor_bit(plates.ends.ground[outlet])
-        own |= floor_bit(floor_of_frame[ways.frame[rows]])
-        used = trees.floors[ways.frame[rows], ways.node[rows]]
+        own |= floor_bit(stages.stands.floor[frame[rows]])
+        used = stages.trees.floors[frame[rows], node[rows]]
         found[rows] = (used & ~own) != 0
     return found
 
 
+@dataclass(frozen=True, eq=False)
+class Signs:
+    """By outlet, signs of why it has no route: `has_legs`; `near_closed`, a closed pathway
+    passes within reach; `crossed`, a leg was dropped because it crosses a closed space."""
+
+    has_legs: BoolArray
+    near_closed: BoolArray
+    crossed: BoolArray
+
+
 def reasons(
-    plates: Plates,
-    lengths: Lengths,
-    *,
-    has_legs: BoolArray,
-    near_closed: BoolArray,
-    crossed: BoolArray,
-    in_closed: BoolArray,
+    plates: Plates, lengths: Lengths, ports: IntArray, signs: Signs, closed: Container[str]
 ) -> IndexArray:
-    """Why ports have no route, NONE where they have one.
-
-    By outlet: `has_legs`, `near_closed` (a closed pathway passes within reach), `crossed` (a leg
-    was dropped because it crosses a closed space), `in_closed` (it stands in such a space).
-    """
-    outlet = plates.of
-    none = ~has_legs[outlet]
-    reason = np.full(len(outlet), NoRoute.NOT_JOINED, dtype=np.int32)
-    reason[plates.fixed >= 0] = NoRoute.FRAME_NOT_JOINED
+    """Why these ports have no route; `closed` are the ids of spaces closed to cable."""
+    outlet = plates.of[ports]
+    none = ~signs.has_legs[outlet]
+    inside = np.array([plates.space[o] in closed for o in outlet.tolist()], dtype=bool)
+    reason = np.full(len(ports), NoRoute.NOT_JOINED, dtype=np.int32)
+    reason[plates.fixed[ports] >= 0] = NoRoute.FRAME_NOT_JOINED
     reason[none] = NoRoute.NO_PATHWAY
-    reason[none & near_closed[outlet]] = NoRoute.ONLY_PLACES
-    reason[none & crossed[outlet]] = NoRoute.LEG_CROSSES
-    reason[none & crossed[outlet] & in_closed[outlet]] = NoRoute.STANDS_IN_CLOSED
+    reason[none & signs.near_closed[outlet]] = NoRoute.ONLY_PLACES
+    reason[none & signs.crossed[outlet]] = NoRoute.LEG_CROSSES
+    reason[none & signs.crossed[outlet] & inside] = NoRoute.STANDS_IN_CLOSED
     reason[plates.ends.ground[outlet] < 0] = NoRoute.NO_FLOOR_BELOW
-    reason[lengths.nobody] = NoRoute.NO_FRAME
-    reason[lengths.base < FAR] = NoRoute.NONE
+    reason[lengths.nobody[ports]] = NoRoute.NO_FRAME
     return reason
-
-
-def closed_flags(plates: Plates, closed: Collection[str]) -> BoolArray:
-    """Which outlets stand in a space that is closed to cable."""
-    return np.fromiter((s in closed for s in plates.space), dtype=bool, count=len(plates.ids))
