@@ -2,7 +2,7 @@
 
 from app.checks.finding import Finding, Severity, authority_of_setting, finding, known_value
 from app.checks.run_route import REASONS
-from app.checks.wording import excess_text, length_text
+from app.checks.wording import length_and_excess, length_text
 from app.model.entities import BackboneCable, CableType, Demarcation, Frame
 from app.model.project import Project
 from app.model.vocabulary import State
@@ -55,11 +55,9 @@ def check_backbone(
 
 def _length(route: BackboneRoute, project: Project) -> str:
     units = project.settings.units
-    apart_mm = route.installed_mm - route.limit_mm
-    return (
-        f"{length_text(route.installed_mm, units)}, {excess_text(abs(apart_mm), units)} "
-        f"{'over' if apart_mm > 0 else 'under'} its limit of {length_text(route.limit_mm, units)}."
-    )
+    length, apart = length_and_excess(route.installed_mm, route.limit_mm, units)
+    side = "over" if route.installed_mm > route.limit_mm else "under"
+    return f"{length}, {apart} {side} its limit of {length_text(route.limit_mm, units)}."
 
 
 def _ruled_mm(kind: CableType, rules: RuleSet) -> int:

@@ -12,9 +12,10 @@ from app.checks.finding import (
     known_value,
 )
 from app.checks.run_rows import by_outlet, chosen_rows
-from app.checks.wording import excess_text, frame_name, length_text, many, outlet_name
+from app.checks.wording import frame_name, length_and_excess, length_text, many, outlet_name
 from app.model.entities import Outlet, Port
 from app.model.project import Project
+from app.model.vocabulary import Units
 from app.routing.results import IntArray, Runs, RunStatus
 from app.standards import RuleSet
 
@@ -94,11 +95,12 @@ def _length_sentence(runs: Runs, project: Project, row: int, limit_called: str) 
     frame_id = runs.frame_of(row)
     frame = None if frame_id is None else project.frames.get(frame_id)
     length_mm, limit_mm = int(runs.installed_mm[row]), int(runs.limit_mm[row])
-    apart_mm = length_mm - limit_mm
-    limit_text = length_text(limit_mm, units, places=0 if limit_mm % MM_PER_M == 0 else 1)
+    length, apart = length_and_excess(length_mm, limit_mm, units)
+    whole = units is Units.METRIC and limit_mm % MM_PER_M == 0
+    limit_text = length_text(limit_mm, units, places=0 if whole else 1)
     return (
-        f"{length_text(length_mm, units)} to {frame_name(frame)}, "
-        f"{excess_text(abs(apart_mm), units)} {'over' if apart_mm > 0 else 'under'} the "
+        f"{length} to {frame_name(frame)}, "
+        f"{apart} {'over' if length_mm > limit_mm else 'under'} the "
         f"{limit_text} {limit_called}, "
         f"of it {length_text(int(runs.allowance_mm[row]), units)} allowance."
     )

@@ -34,9 +34,17 @@ def length_text(length_mm: float, units: Units, *, places: int = 1) -> str:
     return f"{_half_up(length_mm / MM_PER_M, places)} m"
 
 
-def excess_text(length_mm: float, units: Units) -> str:
-    """A difference of lengths; to the centimetre where a decimetre would say nothing."""
-    return length_text(length_mm, units, places=1 if abs(length_mm) >= ROUGH_MM else 2)
+def length_and_excess(length_mm: int, limit_mm: int, units: Units) -> tuple[str, str]:
+    """A length and how far it is from its limit, so that the two printed numbers agree.
+
+    To the centimetre where a decimetre would say nothing.
+    """
+    places = 1 if abs(length_mm - limit_mm) >= ROUGH_MM else 2
+    per_unit, unit = (MM_PER_FOOT, "ft") if units is Units.US else (MM_PER_M, "m")
+    length = _half_up(length_mm / per_unit, places)
+    limit = _half_up(limit_mm / per_unit, places)
+    apart = abs(float(length) - float(limit))
+    return f"{length} {unit}", f"{_half_up(apart, places)} {unit}"
 
 
 def _half_up(value: float, places: int) -> str:

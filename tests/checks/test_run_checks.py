@@ -15,6 +15,7 @@ from app.checks.run_length import check_run_lengths
 from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import REASONS, check_routes
 from app.checks.third_floor import check_third_floors
+from app.checks.wording import length_and_excess
 from app.model.entities import Entity
 from app.model.project import Project
 from app.model.settings import Settings
@@ -54,7 +55,23 @@ def test_a_hair_over_is_told_to_the_centimetre() -> None:
     project, runs = laid(
         outlet(1, ports=1), given_runs={f"outlet-{code(1)}": HandRun(installed_mm=90_040)}
     )
-    assert "0.04 m over" in check_run_lengths(runs, project, RULES)[0].text
+    assert "90.04 m to frame T1, 0.04 m over" in check_run_lengths(runs, project, RULES)[0].text
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "words"),
+    [
+        # 88.55 and 1.45 both round up; printed side by side they must still make 90.
+        (88_550, ("88.6 m", "1.4 m")),
+        (97_250, ("97.3 m", "7.3 m")),
+        (97_249, ("97.2 m", "7.2 m")),
+        (90_000, ("90.00 m", "0.00 m")),
+        (89_950, ("89.95 m", "0.05 m")),
+        (90_100, ("90.1 m", "0.1 m")),
+    ],
+)
+def test_length_and_margin_agree_as_printed(length_mm: int, words: tuple[str, str]) -> None:
+    assert length_and_excess(length_mm, 90_000, Units.METRIC) == words
 
 
 def test_exactly_at_the_limit_is_near_and_does_not_fail() -> None:
@@ -109,9 +126,8 @@ def test_feet_where_feet_are_wanted() -> None:
         settings_=Settings(id="settings", units=Units.US),
     )
     text = check_run_lengths(runs, project, RULES)[0].text
-    # 97.3 m is 319.2 ft; 7.3 m is 24.0 ft (0.3048 m a foot, exactly).
-    assert "319.2 ft" in text
-    assert "24.0 ft over" in text
+    # 97.3 m is 319.2 ft, 90 m is 295.3 ft (0.3048 m a foot, exactly); as printed 23.9 apart.
+    assert "319.2 ft to frame T1, 23.9 ft over the 295.3 ft" in text
 
 
 @pytest.mark.parametrize("reason", [r for r in NoRoute if r is not NoRoute.NONE])
