@@ -13,7 +13,7 @@ from app.model.project import Project
 from app.model.vocabulary import WayDown
 from app.routing.options import FAR
 from app.routing.plates import STAYS, Plates, way_down
-from app.routing.results import (, BoolArray, IntArray
+from app.routing.results import (
     NO_LOAD,
     Fill,
     IndexArray,
@@ -79,15 +79,6 @@ def _signs(workings: Workings) -> Signs:
         near[floor.rows] = floor.legs.near
         crossed[floor.rows] = floor.legs.crossed
     return Signs(has_legs, near, crossed)
-
-
-def _stand_in_closed(project: Project, plates: Plates, asked: IntArray) -> BoolArray:
-    """Which of the outlets asked about (by row) stand in a space that is closed to cable."""
-    flags = np.zeros(len(plates.ids), dtype=bool)
-    for row in asked.tolist():
-        space = plates.space[row]
-        flags[row] = space is not None and is_closed(project.spaces[space])
-    return flags
 
 
 def cable_areas(types: Iterable[CableType]) -> list[float]:
