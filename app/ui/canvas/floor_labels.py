@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import shapely
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from app.editor.measures import format_area
@@ -21,6 +22,7 @@ from app.model.entities import (
     Riser,
     Space,
 )
+from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import FloorPicture, line_of
 from app.ui.canvas.label_obstacles import LabelWishes, obstacles, rows_within, within
 from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
@@ -135,7 +137,7 @@ class FloorLabels:
                 y_mm=at[1],
                 width_px=wide,
                 height_px=tall,
-                spots=_around(wide, tall, away),
+                spots=_in_sight(_around(wide, tall, away), wide, tall, at, wishes.camera),
                 rank=PLACE_RANK,
                 bold=True,
             )
@@ -274,6 +276,23 @@ def _label_point(thing: Pathway | OutdoorDuct, room_mm: float) -> tuple[float, f
         return None
     middle = (line[longest] + line[longest + 1]) / 2
     return float(middle[0]), float(middle[1])
+
+
+def _in_sight(
+    spots: tuple[tuple[float, float], ...],
+    wide: float,
+    tall: float,
+    at: tuple[float, float],
+    camera: Camera,
+) -> tuple[tuple[float, float], ...]:
+    """The spots in their order, but those first at which the whole label can be read."""
+    point = camera.to_screen(*at)
+    screen = QRectF(0, 0, camera.width_px, camera.height_px)
+
+    def is_cut(spot: tuple[float, float]) -> bool:
+        return not screen.contains(QRectF(point.x() + spot[0], point.y() + spot[1], wide, tall))
+
+    return tuple(sorted(spots, key=is_cut))
 
 
 def _around(wide: float, tall: float, away: float) -> tuple[tuple[float, float], ...]:

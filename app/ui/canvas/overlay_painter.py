@@ -216,8 +216,12 @@ def paint_card(
     *,
     entry: str | None,
     lines: Sequence[tuple[str, str]],
+    below_cue: bool = False,
 ) -> None:
-    """Beside the pointer: what is being typed, and what would become of lengths (text, role)."""
+    """Beside the pointer: what is being typed, and what would become of lengths (text, role).
+
+    `below_cue` leaves room for the words of what has caught the pointer.
+    """
     font = text_font(painter, larger=1)
     measure = QFontMetricsF(font)
     rows = [*lines]
@@ -227,7 +231,7 @@ def paint_card(
     tall = measure.height() * (len(rows) + (1.3 if entry is not None else 0.0))
     box = QRectF(
         at.x() + CARD_AWAY_PX,
-        at.y() + CARD_AWAY_PX,
+        at.y() + CARD_AWAY_PX + (measure.height() if below_cue else 0.0),
         wide + 2 * CARD_PAD_PX,
         tall + 2 * CARD_PAD_PX,
     )

@@ -196,7 +196,15 @@ class ShownFloor(QObject):
             outlet_px=floor.outlet_px(camera),
         )
         if pointer is not None and (overlay.entry is not None or lines):
-            paint_card(painter, camera, colours, pointer, entry=overlay.entry, lines=lines)
+            paint_card(
+                painter,
+                camera,
+                colours,
+                pointer,
+                entry=overlay.entry,
+                lines=lines,
+                below_cue=overlay.cue is not None,
+            )
 
     def _paint_furniture(self, painter: QPainter, camera: Camera, picture: FloorPicture) -> None:
         project, colours = picture.project, palette.current()
