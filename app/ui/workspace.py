@@ -121,6 +121,7 @@ class Workspace(QWidget):
                 self._drawer_height = self.drawer.height()
             self.drawer.setMinimumHeight(strip)
             self.drawer.setMaximumHeight(strip)
+            self.split.setSizes([max(1, self.split.height() - strip), strip])
             return
         was_closed = self.drawer.maximumHeight() <= strip
         self.drawer.setMaximumHeight(16_777_215)

@@ -32,6 +32,8 @@ COLUMNS = (
     Column("sentence", "In words", width=60),
 )
 
+FIRST = ("floor", "place", "stands", "sentence")
+
 
 def answers_of(design: Any, progress: Progress) -> tuple[PlaceAnswer, ...]:
     """Every answer, in any thread."""
@@ -89,7 +91,7 @@ class WhichFloorDialog(Dialog):
             high=34,
         )
         self.keep_on_top_of_nothing()
-        self.view = TableView("Which floor?", self)
+        self.view = TableView("Which floor?", self, first=FIRST)
         self.view.show_table(answers_table(answers, session.project))
         self.view.things_opened.connect(lambda things: self.thing_asked.emit(things[0]))
         self.column.addWidget(self.view, 1)

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.editor.commands.fields import set_fields, set_port_fields
+from app.editor.commands.ports import add_ports, remove_ports
 from app.model.entities import (
     BackboneCable,
     Entity,
@@ -26,7 +27,7 @@ from app.ui.fields.of_things import PORTS_TOGETHER, port_fields, shared_fields
 from app.ui.fields.spec import Field, Sort, things_of
 from app.ui.panel.backbone_view import BackboneView
 from app.ui.panel.floor_view import FloorView
-from app.ui.panel.pieces import clear, column, heading, words
+from app.ui.panel.pieces import clear, column, heading, link, words
 from app.ui.panel.plan_view import PlanView
 from app.ui.panel.required_view import RequiredView
 from app.ui.panel.run_view import RunView
@@ -174,6 +175,21 @@ class Panel(QWidget):
             number = one.ports.index(port) + 1
             self._column.addWidget(heading(f"Port {port.label or number}"))
             self._add_form(port_fields(port), ())
+            self._add_port_links(port.id, len(one.ports))
+
+    def _add_port_links(self, port_id: str, count: int) -> None:
+        session, things = self._session, self._things()
+        more = link("Add a port", self._content)
+        more.clicked.connect(
+            lambda: session.do(lambda: add_ports(session.project, [t.id for t in things]))
+        )
+        self._column.addWidget(more)
+        if count > 1:
+            away = link("Remove this port", self._content)
+            away.clicked.connect(
+                lambda: session.do(lambda: remove_ports(session.project, [port_id]))
+            )
+            self._column.addWidget(away)
 
     def _run_view(self) -> RunView:
         view = RunView(self._session.rules, self._content)

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from app import design as designs
+from app.design.alternatives import frames_for, why_this_frame
 from app.model.entities import Outlet, Port
 from app.model.vocabulary import Units
 from app.routing.results import ONLY_CUT, Part, PartSort, RunStatus
@@ -166,7 +167,7 @@ class RunView(QWidget):
         parts = designs.parts_of(design, port.id)
         self._bar.show_length(stretches(parts), limit_mm=limit, limit_text=length(limit, units))
         self._parts.show_lines(lines_of(parts, units))
-        self._why.setText(designs.reason_of(design, port.id))
+        self._why.setText(why(project, design, port.id))
         self._show_length_widgets(shown=True)
 
     def _authority_text(
@@ -182,6 +183,19 @@ class RunView(QWidget):
         except StandardsDataError:
             authority = source
         return f"Limit {length(limit_mm, units)}: {holder}, {authority}."
+
+
+def why(project: Any, design: Any, port_id: str) -> str:
+    """Why the run goes to its frame, and what it would be to the others."""
+    units = project.settings.units
+    others = []
+    for one in frames_for(design, port_id):
+        if not one.taken and one.frame_id in project.frames:
+            name = project.frames[one.frame_id].name
+            told = "no route" if one.installed_mm is None else length(one.installed_mm, units)
+            others.append(f"{told} to frame {name}")
+    sentence = why_this_frame(design, port_id)
+    return f"{sentence} Else it would be {', '.join(others)}." if others else sentence
 
 
 def verdict(

@@ -63,7 +63,7 @@ class FrameView(QWidget):
             self._lengths.setText(
                 f"Shortest {length(lengths.min(), units)}, mean {length(lengths.mean(), units)}, "
                 f"longest {length(lengths.max(), units)}; "
-                f"{length(lengths.sum(), units, places=0)} in all."
+                f"{lengths.sum() / MM_PER_UNIT[units]:,.0f} {SIGN[units]} in all."
             )
         else:
             self._lengths.setText("No run ends here.")
@@ -157,11 +157,8 @@ def places_sentence(fill: Fill) -> str:
     """Spare places in words."""
     if fill.places_left is None:
         return "Give its size, and the room left can be told."
-    later = (
-        f" {counted(fill.cables_future, 'future cable')} more will come."
-        if (fill.cables_future)
-        else ""
-    )
+    coming = fill.cables_future - fill.cables
+    later = f" {counted(coming, 'future cable')} more will come." if coming > 0 else ""
     going = fill.cables_lying - fill.cables
     gone = f" {counted(going, 'cable')} to remove still lie in it." if going > 0 else ""
     if fill.places_left <= 0:

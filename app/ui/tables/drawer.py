@@ -31,6 +31,15 @@ TITLES = {
     "spaces": "Spaces",
     "findings": "Findings",
 }
+FIRST = {
+    "runs": ("outlet", "port", "floor", "space", "installed", "margin", "status", "frame"),
+    "outlets": ("number", "floor", "space", "kind", "longest", "status", "frame"),
+    "frames": ("name", "floor", "ports", "panels", "longest", "mean", "over", "near"),
+    "pathways": ("number", "floor", "kind", "size", "cables", "fill", "room"),
+    "risers": ("number", "from", "to", "kind", "size", "count", "cables", "fill", "room"),
+    "spaces": ("number", "name", "floor", "use", "required", "placed", "difference"),
+}
+"""The columns one looks for first."""
 ANEW_AFTER_MS = 40
 
 
@@ -108,7 +117,7 @@ class Drawer(QWidget):
     def view(self, key: str) -> TableView:
         """The view of a table, made when first asked for."""
         if key not in self._views:
-            view = TableView(TITLES[key], self)
+            view = TableView(TITLES[key], self, first=FIRST.get(key, ()))
             view.things_selected.connect(self._view_selected)
             view.things_opened.connect(self.things_opened)
             view.row_chosen.connect(lambda things, k=key: self.row_chosen.emit(k, things))

@@ -51,9 +51,13 @@ class TableView(QWidget):
     """All that the current row speaks of."""
     message = Signal(str)
 
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, name: str, parent: QWidget | None = None, *, first: tuple[str, ...] = ()
+    ) -> None:
+        """`first`: keys of the columns that stand first on the screen."""
         super().__init__(parent)
         self.model = TableModel()
+        self._first = first
         self._quiet = False
         self._only_name = ""
         self._only: Callable[[str, Row], bool] | None = None
@@ -103,6 +107,7 @@ class TableView(QWidget):
         rows.setDefaultSectionSize(look.em(1.75))
         head = grid.horizontalHeader()
         head.setSectionsClickable(True)
+        head.setSectionsMovable(True)
         head.setHighlightSections(False)
         head.setStretchLastSection(True)
         head.setSortIndicatorShown(True)
@@ -139,6 +144,7 @@ class TableView(QWidget):
         if self._sized != table.columns:
             self._sized = table.columns
             self._size_columns()
+            self._arrange_columns()
             self.grid.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         self._tell_count()
         self.select_things(self._selected, again=True)
@@ -147,6 +153,16 @@ class TableView(QWidget):
         """Rows were changed one by one: selection and count follow."""
         self._tell_count()
         self._show_selection(scroll=False)
+
+    def _arrange_columns(self) -> None:
+        """What one looks for first stands first; the order for export stays as it is."""
+        head = self.grid.horizontalHeader()
+        for place in range(head.count()):
+            head.moveSection(head.visualIndex(place), place)
+        for place, key in enumerate(self._first):
+            index = self.model.column_index(key)
+            if index is not None:
+                head.moveSection(head.visualIndex(index), place)
 
     def _size_columns(self) -> None:
         metrics = self.grid.fontMetrics()
@@ -244,7 +260,8 @@ class TableView(QWidget):
     def copy(self) -> None:
         """Put the selected rows, or all of them, on the clipboard."""
         slots = self.selected_slots() or list(range(self.model.rowCount()))
-        columns = list(range(self.model.columnCount()))
+        head = self.grid.horizontalHeader()
+        columns = [head.logicalIndex(place) for place in range(self.model.columnCount())]
         QGuiApplication.clipboard().setText(self.model.as_text(slots, columns))
         self.message.emit(f"{counted(len(slots), 'row')} copied.")
 
