@@ -7,6 +7,7 @@ import pytest
 
 from app.editor import document as document_module
 from app.editor.document import Document, DocumentChanged, EditNotKept
+from app.editor.history import Stacks
 from app.model.entities import Building, Floor, Plan
 from app.model.project import PatchRefused, Project, adding, changing, removing
 from app.storage.history import EntryKind, decode_entry
@@ -244,17 +245,16 @@ def test_another_thread_may_not_commit():
     assert document.revision == 0
 
 
-def test_a_very_long_history_is_undone_and_dropped_without_trouble():
-    document = document_with_hall()
-    now = HALL
-    for number in range(3_000):
-        after = msgspec.structs.replace(now, name=str(number))
-        document.commit(changing("Rename", [(now, after)]))
-        now = after
-    while document.undo() is not None:
-        pass
-    assert document.project.buildings[HALL.id] == HALL
-    del document
+def test_a_very_long_history_is_taken_back_and_dropped_without_trouble():
+    patch = changing("Rename", [(HALL, SHED)])
+    stacks = Stacks()
+    for _ in range(200_000):
+        stacks = stacks.after(EntryKind.EDIT, patch)
+    for _ in range(199_999):
+        stacks = stacks.after(EntryKind.UNDO, patch)
+    assert stacks.undo is not None
+    assert stacks.undo.below is None
+    del stacks
 
 
 class FullDisk:

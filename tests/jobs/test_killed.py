@@ -48,13 +48,16 @@ class Story:
 
 def one_round(said, story: Story, chance: random.Random) -> None:
     """Kill the process of one round at a random moment; hear all that it said until then."""
-    pid = int(said.readline().split()[1])
+    first = said.readline()
+    assert first.startswith("P "), "a round's process did not begin"
+    pid = int(first.split()[1])
     early = chance.random() < 0.2
     lines = [] if early else [said.readline()]
-    time.sleep(chance.uniform(0.0, 0.08 if early else 0.05))
+    time.sleep(chance.uniform(0.0, 0.1 if early else 0.25))
     os.kill(pid, signal.SIGKILL)
     while not lines or not lines[-1].startswith("D"):
         lines.append(said.readline())
+        assert lines[-1], "the rounds ended early"
     for line in lines[:-1]:
         if line.endswith("\n"):
             story.hear(line.rstrip("\n"))

@@ -54,7 +54,7 @@ def shelf() -> PlanShelf:
 
 
 @given(st.integers(0, 10_000))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=5, deadline=None)
 def test_undoing_everything_gives_the_first_project_and_redoing_the_last(seed):
     edits = edits_of(seed)
     document = Document(edits.starting_project(), plans=shelf())
@@ -73,7 +73,7 @@ def test_undoing_everything_gives_the_first_project_and_redoing_the_last(seed):
 
 
 @given(st.integers(0, 10_000))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=5, deadline=None)
 def test_the_history_replayed_forwards_and_backwards_meets_every_state(seed):
     edits = edits_of(seed)
     document = Document(edits.starting_project(), plans=shelf())
