@@ -9,6 +9,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
+OLDEST = (3, 11)
 QT_ON_DEBIAN = (
     "libegl1",
     "libgl1",
@@ -45,7 +46,7 @@ def prepare(extra: str = "") -> Path:
 
     `extra` is an optional dependency set of pyproject.toml, as `test`.
     """
-    if sys.version_info < (3, 11):
+    if sys.version_info < OLDEST:
         raise SystemExit("Drawcord needs Python 3.11 or later; this is " + sys.version.split()[0])
     python = python_of_environment()
     if not python.exists():

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from app.geometry.segment_tree import search_tree, segment_lines
 from app.model.entities import Space
@@ -57,7 +58,7 @@ def is_divisible(space: Space) -> bool:
     return space.use in USES_DIVISIBLE if space.divisible is None else space.divisible
 
 
-def polygon_of(space: Space) -> shapely.Polygon:
+def polygon_of(space: Space) -> BaseGeometry:
     """The space as a valid shape; an outline that crosses itself is mended."""
     polygon = shapely.Polygon(space.outline, space.holes)
     return polygon if polygon.is_valid else shapely.make_valid(polygon)

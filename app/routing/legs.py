@@ -186,7 +186,7 @@ def _share_of_zero(start: FloatArray, change: FloatArray) -> FloatArray:
 
 def _least_across(pairs: _Pairs) -> FloatArray:
     """The least |u| + |v| along each stretch: at an end or where u or v is 0."""
-    least = np.minimum(
+    least: FloatArray = np.minimum(
         np.abs(pairs.u0) + np.abs(pairs.v0),
         np.abs(pairs.u0 + pairs.du) + np.abs(pairs.v0 + pairs.dv),
     )

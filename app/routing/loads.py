@@ -131,11 +131,11 @@ def greatest_loads(
         pieces = on_stretch[wanted]
         hung = hung[np.isin(thing[ways.piece[hung]], np.array(things, dtype=np.int64))]
     values = traffic.through[pieces]
-    of = thing[pieces]
+    of = thing[pieces].astype(np.int64)
     if len(hung):
         at, hanging = _hanging(plates, ways, hung, traffic)
         values = np.concatenate((values, hanging))
-        of = np.concatenate((of, thing[at]))
+        of = np.concatenate((of, thing[at].astype(np.int64)))
     return _fullest(flat.things, of, values, traffic.types, areas)
 
 
@@ -145,22 +145,23 @@ def _hanging(
     """The load at every point where a run hangs on a piece, and the piece."""
     piece, offset = ways.piece[ports], ways.offset[ports]
     order = np.lexsort((offset, piece))
-    ports, piece, offset = ports[order], piece[order].astype(np.int64), offset[order]
+    ports, offset = ports[order], offset[order]
+    hung_on: IntArray = piece[order].astype(np.int64)
     own = np.zeros((len(ports), traffic.through.shape[1]), dtype=np.int64)
     own[np.arange(len(ports)), codes_of(plates)[ports]] = 1
     forward = ways.to_high[ports]
     ahead = np.cumsum(np.where(forward[:, None], own, 0), axis=0)
     back = np.cumsum(np.where(forward[:, None], 0, own), axis=0)
-    begins = np.searchsorted(piece, piece, side="left")
-    ends = np.searchsorted(piece, piece, side="right") - 1
-    place = piece * (offset.max() + 1) + offset
+    begins = np.searchsorted(hung_on, hung_on, side="left")
+    ends = np.searchsorted(hung_on, hung_on, side="right") - 1
+    place = hung_on * (offset.max() + 1) + offset
     same_first = np.searchsorted(place, place, side="left")
     same_last = np.searchsorted(place, place, side="right") - 1
     zero = np.zeros((1, own.shape[1]), dtype=np.int64)
     ahead0, back0 = np.concatenate((zero, ahead)), np.concatenate((zero, back))
     to_high = ahead0[same_last + 1] - ahead0[begins]
     to_low = back0[ends + 1] - back0[same_first]
-    return piece, traffic.through[piece] + to_high + to_low
+    return hung_on, traffic.through[hung_on] + to_high + to_low
 
 
 def _fullest(

@@ -84,9 +84,9 @@ def grow_trees(network: Network, sources: Sources, *, leg_weight: int, backbone:
     nodes, count, pieces = network.nodes, sources.count, len(network.one)
     shut = np.zeros(pieces, dtype=bool) if backbone else network.backbone_only
     open_pieces = np.flatnonzero(~shut & (network.one != network.other))
-    start = np.concatenate((network.one[open_pieces], network.other[open_pieces]))
-    goal = np.concatenate((network.other[open_pieces], network.one[open_pieces]))
-    piece = np.concatenate((open_pieces, open_pieces))
+    start = np.concatenate((network.one[open_pieces], network.other[open_pieces])).astype(np.int64)
+    goal = np.concatenate((network.other[open_pieces], network.one[open_pieces])).astype(np.int64)
+    piece = np.concatenate((open_pieces, open_pieces)).astype(np.int64)
     cost = weigh(network.length[piece], 1)
     leg_cost = weigh(sources.across + sources.upright, leg_weight)
     leg_start = nodes + sources.legs.end.astype(np.int64)

@@ -4,6 +4,7 @@ A first honest answer: every place is tried by routing the whole building with i
 it. Nothing is guessed, and nothing is proven beyond the places that were tried.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
@@ -236,7 +237,7 @@ def _risers_used(design: Design, rows: Sequence[int]) -> list[str]:
 def _distance_mm(project: Project, riser_id: str, place: Candidate) -> int:
     riser = project.risers[riser_id]
     x, y = riser.upper if riser.upper_floor == place.floor else riser.lower
-    return round(((x - place.x_mm) ** 2 + (y - place.y_mm) ** 2) ** 0.5)
+    return round(math.hypot(x - place.x_mm, y - place.y_mm))
 
 
 def _floor_of(design: Design, row: int) -> Floor:
