@@ -112,7 +112,6 @@ class SelectTool(QuietTool):
             away = math.dist(self._pressed.raw, pointer.raw)
             if away > DRAG_PIXELS * pointer.mm_per_pixel:
                 self._gesture = self._begin()
-                return NOTHING_YET  # the pointer was caught by another wish
         if self._gesture is not None:
             self._gesture.move(pointer)
         return NOTHING_YET

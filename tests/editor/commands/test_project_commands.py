@@ -305,6 +305,16 @@ def test_what_stands_is_taken_off_and_a_list_beats_the_use():
     assert [(w.kind.id, w.count) for w in wanted] == [(CEILING, 2)]
 
 
+def test_in_a_hall_outlets_of_every_kind_count_and_in_an_office_only_its_own():
+    project = building()
+    outlet = project.outlets[OUTLET_3]
+    camera = replace(outlet, kind=CEILING)
+    for use, count in ((SpaceUse.HALL, 2), (SpaceUse.OPEN_OFFICE, 14)):
+        space = replace(project.spaces[HALL], use=use)
+        other = project.apply(changing("Swap", [(outlet, camera)]))
+        assert [w.count for w in wanted_in(other, RULES, space)] == [count]
+
+
 def test_a_meeting_room_brings_kinds_that_the_project_lacks():
     project = building()
     room = replace(project.spaces[HALL], use=SpaceUse.MEETING, floor=UPPER)
