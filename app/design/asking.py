@@ -314,7 +314,8 @@ def _no_pathway(project: Project, workings: Workings, row: int) -> str:
 
 def _only_places(project: Project, workings: Workings, row: int) -> str:
     far = _alone(workings, row)
-    wide = find_legs(workings.base.joints, workings.base.grounds, far, reach_mm=10_000_000)
+    base = workings.base
+    wide = find_legs(base.joints, base.grounds, far, reach_mm=10_000_000, cuts=base.network.key)
     nearest = f"; the nearest is {int(wide.across[0]) / MM_PER_M:.1f} m away" if len(wide) else ""
     return f"A conduit is entered at its ends and boxes{nearest}, the reach is {_far(project)}."
 

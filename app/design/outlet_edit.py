@@ -122,7 +122,13 @@ def _floor_with(
     base, floor = old.base, old.floors[index]
     local = np.searchsorted(floor.rows, rows)
     ends = fresh.ends.taken(mine)
-    legs = find_legs(base.joints, base.grounds, ends, reach_mm=project.settings.reach_mm)
+    legs = find_legs(
+        base.joints,
+        base.grounds,
+        ends,
+        reach_mm=project.settings.reach_mm,
+        cuts=base.network.key,
+    )
     holds = hold_of(base.network, legs.stretch, legs.offset)
     options = floor_options(
         project,

@@ -31,7 +31,7 @@ from app.model.project import Project
 from app.model.settings import Settings
 from app.routing.backbone import BackboneWay, backbone_ways
 from app.routing.ground import Ground, Rooms, build_grounds, build_rooms
-from app.routing.joints import Joints, build_joints, floor_order
+from app.routing.joints import Joints, build_joints, cut_keys_of, floor_order
 from app.routing.legs import Legs, find_legs
 from app.routing.loads import Traffic, backbone_traffic
 from app.routing.network import Hold, Network, build_network, hold_of
@@ -187,7 +187,9 @@ def _base(project: Project, old: Workings | None, inputs: Mapping[type[Entity], 
         grounds = old.base.grounds
     else:
         grounds = build_grounds(joints, project.spaces.values())
-    legs = find_legs(joints, grounds, stands.ends, reach_mm=settings.reach_mm)
+    legs = find_legs(
+        joints, grounds, stands.ends, reach_mm=settings.reach_mm, cuts=cut_keys_of(joints)
+    )
     network = build_network(joints, legs.stretch, legs.offset)
     sources = sources_of(network, legs, *leg_lengths(stands, legs))
     trees = grow_trees(network, sources, leg_weight=settings.leg_weight, backbone=False)
@@ -204,7 +206,13 @@ def floor_work(
 ) -> FloorWork:
     """Legs and options of some outlets of one floor."""
     ends = plates.ends.taken(rows)
-    legs = find_legs(base.joints, base.grounds, ends, reach_mm=project.settings.reach_mm)
+    legs = find_legs(
+        base.joints,
+        base.grounds,
+        ends,
+        reach_mm=project.settings.reach_mm,
+        cuts=base.network.key,
+    )
     holds = hold_of(base.network, legs.stretch, legs.offset)
     options = floor_options(
         project, base.network, base.grounds, base.trees, base.stands, plates, legs, holds, rows, on

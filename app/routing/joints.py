@@ -351,6 +351,11 @@ def cut_keys(stretches: Stretches, rows: IntArray, shares: FloatArray) -> IntArr
     return keys
 
 
+def cut_keys_of(joints: Joints) -> IntArray:
+    """The sorted keys of the cuts at joints."""
+    return (joints.cut_stretch.astype(np.int64) << OFFSET_BITS) + joints.cut_offset
+
+
 def _distinct_links(
     one: IndexArray, other: IndexArray, rise: IntArray, floor: IndexArray
 ) -> tuple[IntArray, IntArray, IntArray, IntArray]:

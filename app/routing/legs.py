@@ -14,7 +14,7 @@ import shapely
 
 from app.geometry.rounding import to_mm_array
 from app.routing.ground import Ground, crossing_closed
-from app.routing.joints import Joints
+from app.routing.joints import OFFSET_BITS, Joints
 from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
 from app.routing.stretches import Entry, Stretches
 
@@ -94,15 +94,20 @@ class _Pairs:
     dv: FloatArray
 
 
-def find_legs(joints: Joints, grounds: tuple[Ground, ...], ends: Ends, *, reach_mm: int) -> Legs:
-    """All legs of all ends that stay within reach and keep out of closed spaces."""
+def find_legs(
+    joints: Joints, grounds: tuple[Ground, ...], ends: Ends, *, reach_mm: int, cuts: IntArray
+) -> Legs:
+    """All legs of all ends that stay within reach and keep out of closed spaces.
+
+    `cuts` are the keys, sorted, of the places where stretches are cut into pieces.
+    """
     near = np.zeros(len(ends), dtype=bool)
     crossed = np.zeros(len(ends), dtype=bool)
     parts: list[tuple[IntArray, IntArray, FloatArray]] = []
     for index in np.unique(ends.ground[ends.ground >= 0]).tolist():
         ground = grounds[index]
         here = np.flatnonzero(ends.ground == index)
-        end, row, share, close = _on_ground(joints.stretches, ground, ends, here, reach_mm)
+        end, row, share, close = _on_ground(joints.stretches, ground, ends, here, reach_mm, cuts)
         near[close] = True
         kept = _outside_closed(joints.stretches, ground, ends, end, row, share)
         crossed[end[~kept]] = True
@@ -115,7 +120,7 @@ def find_legs(joints: Joints, grounds: tuple[Ground, ...], ends: Ends, *, reach_
 
 
 def _on_ground(
-    flat: Stretches, ground: Ground, ends: Ends, here: IntArray, reach_mm: int
+    flat: Stretches, ground: Ground, ends: Ends, here: IntArray, reach_mm: int, cuts: IntArray
 ) -> tuple[IntArray, IntArray, FloatArray, IntArray]:
     """End, stretch and share of every place within reach, and the ends near closed pathways."""
     pairs = _pairs(flat, ground, ends, here, reach_mm)
@@ -125,12 +130,13 @@ def _on_ground(
     close = pairs.end[within & ~is_open]
     opened = _chosen(pairs, within & is_open)
     end, row, share = _open_places(flat, ends, opened, reach_mm)
-    closed = _chosen(pairs, within & ~is_open)
-    end2, row2, share2 = _made_places(ground, closed)
+    more = (
+        _made_places(ground, _chosen(pairs, within & ~is_open)),
+        _cut_places(flat, opened, cuts),
+    )
     end, row, share = (
-        np.concatenate((end, end2)),
-        np.concatenate((row, row2)),
-        np.concatenate((share, share2)),
+        np.concatenate((first, *rest))
+        for first, *rest in zip((end, row, share), *more, strict=True)
     )
     if ends.spots and len(ground.spot_row):
         count = len(ground.spot_row)
@@ -244,6 +250,27 @@ def _made_places(ground: Ground, pairs: _Pairs) -> tuple[IntArray, IntArray, Flo
     which = np.repeat(np.arange(len(pairs.end)), count)
     step = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
     return pairs.end[which], pairs.row[which], ground.place_share[np.repeat(low, count) + step]
+
+
+def _cut_places(
+    flat: Stretches, pairs: _Pairs, cuts: IntArray
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """The inner ends of the pieces of open stretches that are neither level nor square.
+
+    On a square and level one a leg grows at least as fast as the way along the stretch, so
+    the foot of the leg is never worse than an inner end.
+    """
+    sloped = flat.end[pairs.row, 2] != flat.start[pairs.row, 2]
+    flat_u, flat_v = pairs.du == 0, pairs.dv == 0
+    askew = np.flatnonzero(np.where(sloped, ~(flat_u & flat_v), ~(flat_u | flat_v)))
+    row = pairs.row[askew]
+    low = np.searchsorted(cuts, row << OFFSET_BITS, side="right")
+    high = np.searchsorted(cuts, (row << OFFSET_BITS) + flat.length[row], side="left")
+    count = np.maximum(high - low, 0)
+    which = np.repeat(np.arange(len(askew)), count)
+    step = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
+    offset = cuts[low[which] + step] & ((1 << OFFSET_BITS) - 1)
+    return pairs.end[askew][which], row[which], offset / flat.true_length[row[which]]
 
 
 def _points(
