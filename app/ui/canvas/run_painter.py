@@ -13,7 +13,7 @@ from app.design import Design, backbone_route, route_of
 from app.model.entities import Outlet
 from app.routing.results import RouteLine, RunStatus
 from app.ui.canvas.camera import Camera
-from app.ui.canvas.qt_arrays import Floats, lines_path
+from app.ui.canvas.qt_arrays import Floats, segments_path
 from app.ui.canvas.signs import run_pen
 from app.ui.palette import Palette
 
@@ -30,7 +30,7 @@ class RunPaths:
     def __init__(self, floor_id: str) -> None:
         self._floor_id = floor_id
         self.ports: set[str] = set()
-        self._lines: dict[int, list[Floats]] = {}
+        self._pieces: dict[int, list[Floats]] = {}
         self._paths: dict[int, QPainterPath] = {}
 
     def add(
@@ -74,22 +74,24 @@ class RunPaths:
                 self._keep(status, plan)
 
     def _keep(self, status: int, line: Floats) -> None:
-        self._lines.setdefault(status, []).append(line)
+        self._pieces.setdefault(status, []).append(np.hstack((line[:-1], line[1:])))
         self._paths.pop(status, None)
 
     def paths(self) -> Iterator[tuple[int, QPainterPath]]:
         """Each status with the path of its runs, each stretch once; the gravest last."""
-        for status in sorted(self._lines):
+        for status in sorted(self._pieces):
             path = self._paths.get(status)
             if path is None:
-                path = self._paths[status] = lines_path(_once(self._lines[status]))
+                pieces = _once(np.concatenate(self._pieces[status]))
+                self._pieces[status] = [pieces]
+                path = self._paths[status] = segments_path(pieces)
             yield status, path
 
     def paint(
         self, painter: QPainter, camera: Camera, palette: Palette, *, thin: bool = False
     ) -> None:
         """The gravest status last, so that it lies on top."""
-        if not self._lines:
+        if not self._pieces:
             return
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -104,14 +106,44 @@ class RunPaths:
         painter.restore()
 
 
-def _once(lines: list[Floats]) -> list[Floats]:
-    """The straight pieces of lines, each drawn once however many runs share it."""
-    pieces = np.concatenate([np.hstack((line[:-1], line[1:])) for line in lines])
+def _once(pieces: Floats) -> Floats:
+    """Straight pieces (n, 4), each stretch of the floor once however many of them share it.
+
+    Upright and level pieces of one line are joined where they overlap; of slanting ones only
+    equal pieces are taken together.
+    """
     turned = (pieces[:, 0] > pieces[:, 2]) | (
         (pieces[:, 0] == pieces[:, 2]) & (pieces[:, 1] > pieces[:, 3])
     )
-    pieces[turned] = pieces[turned][:, [2, 3, 0, 1]]
-    return [piece.reshape(2, 2) for piece in np.unique(pieces, axis=0)]
+    ordered = np.where(turned[:, None], pieces[:, [2, 3, 0, 1]], pieces)
+    level = ordered[:, 1] == ordered[:, 3]
+    upright = ~level & (ordered[:, 0] == ordered[:, 2])
+    y, x0, x1 = _joined(ordered[level][:, [1, 0, 2]])
+    x, y0, y1 = _joined(ordered[upright][:, [0, 1, 3]])
+    return np.concatenate(
+        (
+            np.column_stack((x0, y, x1, y)),
+            np.column_stack((x, y0, x, y1)),
+            np.unique(ordered[~level & ~upright], axis=0),
+        )
+    )
+
+
+def _joined(stretches: Floats) -> Floats:
+    """Stretches (n, 3) of parallel lines: which line, from, to; joined where they overlap.
+
+    Gives (3, m).
+    """
+    if not len(stretches):
+        return np.zeros((3, 0))
+    line, start, end = stretches[np.lexsort((stretches[:, 1], stretches[:, 0]))].T
+    number = np.cumsum(np.r_[0, line[1:] != line[:-1]])
+    apart = number * (2 * np.abs(stretches).max() + 1)  # lines laid end to end, none touching
+    furthest = np.maximum.accumulate(end + apart)
+    begins = np.r_[True, (start + apart)[1:] > furthest[:-1]]
+    first = np.flatnonzero(begins)
+    last = np.r_[first[1:], len(line)] - 1
+    return np.stack((line[first], start[first], furthest[last] - apart[last]))
 
 
 def _casing(palette: Palette, status: int) -> QPen:

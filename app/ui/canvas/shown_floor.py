@@ -28,7 +28,7 @@ from app.ui.canvas.plan_snapping import PlanSnapping
 from app.ui.canvas.tiles import TileStore
 from app.ui.canvas.tool_bench import ToolBench
 
-ALL_RUNS_SLICE = 60
+ALL_RUNS_SLICE = 30
 """Outlets whose runs are taken in at a time while all runs are being gathered."""
 
 

@@ -5,9 +5,12 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.routing.results import RouteLine, RunStatus
-from app.ui.canvas.run_painter import RunPaths
+from app.ui.canvas.run_painter import RunPaths, _once
 from app.ui.canvas.runs_shown import chosen_runs
 from app.ui.canvas.signs import run_pen
 from app.ui.palette import DARK, LIGHT, Palette
@@ -99,3 +102,27 @@ def test_a_port_means_its_own_run() -> None:
     found, ports = chosen_runs(project, design([]), [port])
     assert [o.id for o in found] == ["outlet-00000002"]
     assert ports == {port}
+
+
+grid = st.integers(0, 12).map(float)
+steps = st.lists(st.tuples(grid, grid, grid, st.booleans()), min_size=1, max_size=40)
+
+
+@given(steps)
+def test_joined_stretches_cover_the_same_ground(drawn: list[tuple[float, ...]]) -> None:
+    """Source: shapely's union of the same lines."""
+    pieces = np.array(
+        [(a, c, b, c) if level else (c, a, c, b) for a, b, c, level in drawn], dtype=np.float64
+    )
+    joined = _once(pieces)
+    before = shapely.union_all(shapely.linestrings(pieces.reshape(-1, 2, 2)))
+    after = shapely.union_all(shapely.linestrings(joined.reshape(-1, 2, 2)))
+    assert shapely.length(after) == pytest.approx(shapely.length(before))
+    assert shapely.length(shapely.difference(before, after)) == pytest.approx(0)
+    along = np.abs(joined[:, 2:] - joined[:, :2]).sum()
+    assert along == pytest.approx(shapely.length(before))
+
+
+def test_slanting_pieces_are_drawn_once() -> None:
+    pieces = np.array([[0.0, 0.0, 3.0, 4.0], [3.0, 4.0, 0.0, 0.0], [0.0, 0.0, 1.0, 1.0]])
+    assert len(_once(pieces)) == 2
