@@ -168,6 +168,7 @@ def _freed(outlet: Outlet, frame: Frame) -> Outlet:
 
 
 def _sentence_for_frame(now: Outcome, without: Outcome) -> str:
+    spent = (without.total_mm - now.total_mm) / 1_000_000
     lost = without.no_route_runs - now.no_route_runs
     more = without.over_runs - now.over_runs
     said = []
@@ -177,7 +178,7 @@ def _sentence_for_frame(now: Outcome, without: Outcome) -> str:
         said.append(f"{_runs(more)} more would be over the limit")
     if said:
         return f"Without it {' and '.join(said)}."
-    return "Without it no run more would be over the limit."
+    return f"Without it no run more would be over the limit, with {spent:.1f} km more cable."
 
 
 def _sentence_for_candidate(design: Design, tried: Design, place: Candidate) -> str:
@@ -212,15 +213,28 @@ def _why_nothing(design: Design, place: Candidate) -> str:
     where = f"floor{'s' if len(floors) > 1 else ''} {_and(floors)}"
     if not joining:
         return f"the runs over the limit are on {where}, and no riser joins them to {place.name}."
-    number, away_mm = min(
-        ((r, _distance_mm(project, r, place)) for r in joining), key=lambda pair: (pair[1], pair[0])
+    away_mm, used = min((_distance_mm(project, r, place), r) for r in joining)
+    passing = [r for r in project.risers if _passes(project, r, floor)]
+    nearest_mm, nearest = min((_distance_mm(project, r, place), r) for r in {*passing, used})
+    said = (
+        f"the runs over the limit are on {where} and reach floor {floor.name} only by "
+        f"{_riser_name(project, used)}, {away_mm / 1000:.1f} m from {place.name}; "
     )
-    riser = project.risers[number]
-    name = riser.number or "the riser"
-    return (
-        f"the runs over the limit are on {where} and reach floor {floor.name} only by {name}, "
-        f"{away_mm / 1000:.1f} m from {place.name}; no riser stands nearer to it."
-    )
+    if nearest_mm < away_mm:
+        name = _riser_name(project, nearest)
+        return f"{said}{name}, {nearest_mm / 1000:.1f} m away, gives them no shorter way."
+    return f"{said}no riser stands nearer to it."
+
+
+def _riser_name(project: Project, riser_id: str) -> str:
+    return project.risers[riser_id].number or "a riser without a number"
+
+
+def _passes(project: Project, riser_id: str, floor: Floor) -> bool:
+    riser = project.risers[riser_id]
+    lower, upper = project.floors[riser.lower_floor], project.floors[riser.upper_floor]
+    same = lower.building == floor.building
+    return same and lower.level_mm <= floor.level_mm <= upper.level_mm
 
 
 def _risers_used(design: Design, rows: Sequence[int]) -> list[str]:
