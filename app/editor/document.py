@@ -344,7 +344,7 @@ def _journal_after_saving(
 ) -> Journal:
     """The journal to go on with: told of the file, or a new one where it has a problem."""
     try:
-        if journal.problem is not None and all_saved:
+        if all_saved and (journal.problem is not None or journal.had_no_room):
             return journal.renewed(path=file.path)
         if moved:
             journal.belongs_to(file.path)

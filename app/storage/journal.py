@@ -38,12 +38,14 @@ class Journal:
     """One journal, being written by this process.
 
     `problem` is why the last sync failed: then nothing more can be written to it, and the
-    project should be saved, which starts a new one.
+    project should be saved, which starts a new one. `had_no_room` is whether the last line
+    could not be written.
     """
 
     def __init__(self, folder: Path, lock: Lock, handle: int, mark: JournalMark) -> None:
         self.folder = folder
         self.problem: OSError | None = None
+        self.had_no_room = False
         self._lock = lock
         self._handle = handle
         self._end = os.lseek(handle, 0, os.SEEK_END)
@@ -91,10 +93,16 @@ class Journal:
     def renewed(self, *, path: Path, source: Source = random_characters) -> Journal:
         """A new journal in place of this one, all of whose lines the file at `path` contains.
 
-        Raises OSError, and then this one stands.
+        Where there is no room for both, this one goes first. Raises OSError; then this one may
+        be gone, and has a `problem`.
         """
-        state = self.folder.parent.parent
-        new = start_journal(state, path=path, after=self.mark, source=source)
+        state, after = self.folder.parent.parent, self.mark
+        try:
+            new = start_journal(state, path=path, after=after, source=source)
+        except OSError as error:
+            self.problem = error
+            self.remove()
+            return start_journal(state, path=path, after=after, source=source)
         self.remove()
         return new
 
@@ -133,9 +141,11 @@ class Journal:
             while written < len(data):
                 written += os.write(self._handle, data[written:])
         except OSError:
+            self.had_no_room = True
             with suppress(OSError):
                 os.ftruncate(self._handle, self._end)
             raise
+        self.had_no_room = False
         self._end += len(data)
         with self._unsynced:
             self._dirty = True

@@ -96,8 +96,12 @@ def take_lock(path: Path, *, by_force: bool = False) -> Lock:
                 raise Locked(path, holder) from None
             file.unlink(missing_ok=True)
             continue
-        with os.fdopen(handle, "wb") as out:
-            out.write(content)
+        try:
+            with os.fdopen(handle, "wb") as out:
+                out.write(content)
+        except OSError:
+            file.unlink(missing_ok=True)
+            raise
         return Lock(file, content)
     raise Locked(path, _standing(file)[0])
 

@@ -162,3 +162,21 @@ def test_a_journal_in_use_is_nobody_elses(journal, tmp_path):
 def test_a_removed_journal_is_gone(journal, tmp_path):
     journal.remove()
     assert list((tmp_path / "journals").iterdir()) == []
+
+
+def test_a_new_journal_takes_the_room_of_the_old_one_where_there_is_none_for_both(
+    journal, tmp_path, monkeypatch
+):
+    journal.write(line(5), 5)
+    write = journal_module.write_bytes
+
+    def one_at_a_time(path, data):
+        if journal.folder.exists():
+            raise OSError(errno.ENOSPC, "No space left on device")
+        write(path, data)
+
+    monkeypatch.setattr(journal_module, "write_bytes", one_at_a_time)
+    new = journal.renewed(path=tmp_path / "a.drawcord")
+    new.write(line(6), 6)
+    assert read_journal(written(new)).start.after == JournalMark(journal.id, 5)
+    new.close()

@@ -9,6 +9,7 @@ import time
 import msgspec
 import pytest
 
+from app.storage import lock as lock_module
 from app.storage.lock import Holder, Locked, is_held, lock_file, take_lock
 from app.storage.processes import process_lives, started
 
@@ -97,3 +98,14 @@ def test_processes_that_cannot_be_are_not():
     assert not process_lives(-1)
     assert not process_lives(0)
     assert not process_lives(2**80)
+
+
+def test_a_lock_that_there_is_no_room_for_leaves_no_file(file, monkeypatch):
+    def full(handle, mode):
+        os.close(handle)
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(lock_module.os, "fdopen", full)
+    with pytest.raises(OSError, match="No space"):
+        take_lock(file)
+    assert list(file.parent.iterdir()) == []
