@@ -15,6 +15,11 @@ def length(mm: float, units: Units, *, places: int = 1) -> str:
     return length_text(mm, units, places=places)
 
 
+def round_length(mm: int, units: Units) -> str:
+    """A limit or another round length: `90 m`, and `2.5 m` only where it is none."""
+    return length_text(mm, units, places=0 if mm % MM_PER_UNIT[units] == 0 else 1)
+
+
 def column_of_lengths(parts_mm: Sequence[int], units: Units, *, places: int = 2) -> list[str]:
     """Parts as texts without unit, rounded so that the printed parts add up to their sum.
 

@@ -228,6 +228,10 @@ def style_sheet(p: Palette) -> str:
     QHeaderView::section {{ background: {p.ground}; color: {p.ink_soft}; border: none;
         border-bottom: 1px solid {p.edge}; border-right: 1px solid {p.line};
         padding: {gap}px {pad}px; }}
+    QHeaderView::up-arrow {{ image: url({marks}/chevron-up.png); width: {em(0.6)}px;
+        height: {em(0.6)}px; subcontrol-origin: padding; subcontrol-position: top center; }}
+    QHeaderView::down-arrow {{ image: url({marks}/chevron.png); width: {em(0.6)}px;
+        height: {em(0.6)}px; subcontrol-origin: padding; subcontrol-position: top center; }}
     QHeaderView::section:hover {{ color: {p.ink}; }}
 
     QScrollArea {{ border: none; background: {p.ground}; }}

@@ -59,6 +59,10 @@ class MainWindow(QMainWindow):
         self._rules = rules
         self.workspace: Workspace | None = None
         self._edit: EditActions | None = None
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(0)
+        self._soon.timeout.connect(self._tell_state)
         self._stack = QStackedWidget(self)
         self.start_page = StartPage(standing_samples(), self)
         self._stack.addWidget(self.start_page)
@@ -182,6 +186,9 @@ class MainWindow(QMainWindow):
         self._enable_actions()
 
     def _after_change(self, _changed: object) -> None:
+        self._soon.start()
+
+    def _tell_state(self) -> None:
         self._tell_title()
         self._tell_undo()
 

@@ -1,12 +1,16 @@
 """The panel: what is selected is shown, and edited together."""
 
-from PySide6.QtCore import Qt
+from msgspec.structs import replace
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.model.project import changing
 from app.model.vocabulary import State
 from app.ui.fields.editors import ChoiceEditor, LineEditor
 from app.ui.panel.panel import Panel
+from app.ui.panel.run_view import RunView
+from app.ui.panel.thing_views import FrameView
 from app.ui.session import Session
 
 
@@ -94,3 +98,54 @@ def test_things_of_two_sorts_share_their_common_fields(qtbot: QtBot, session: Se
     choice.activated.emit(choice.currentIndex())
     assert session.project.outlets["outlet-00000001"].provided_by == "others"
     assert session.project.pathways["pathway-00000001"].provided_by == "others"
+
+
+def test_a_run_says_its_parts_and_they_add_up(qtbot: QtBot, session: Session) -> None:
+    # Worked by hand (practice): wall drop 2.55, leg 7.00, basket 40.00, leg at the frame 3.00,
+    # down to the panels 1.80, dressing 0.80, allowance 5 % of 50.00, slack 0.30 and 3.00.
+    outlet = session.project.outlets["outlet-00000001"]
+    session.commit(changing("Move", [(outlet, replace(outlet, x_mm=42_000))]))
+    panel = panel_of(qtbot, session)
+    session.select([outlet.id])
+    panel.refresh()
+    view = panel.findChild(RunView)
+    assert view is not None
+    lines = view.parts.lines
+    total = next(i for i, one in enumerate(lines) if one.total)
+    assert lines[total].figure == "60.95 m"
+    figures = sorted(float(one.figure) for one in lines[:total])
+    assert figures == sorted([2.55, 7.0, 40.0, 3.0, 1.8, 0.8, 2.5, 0.3, 3.0])
+    basket = next(one for one in lines if one.thing == "pathway-00000001")
+    assert "B-01" in basket.name
+    asked: list[str] = []
+    panel.thing_asked.connect(asked.append)
+    place = lines.index(basket)
+    qtbot.mouseClick(
+        view.parts, Qt.MouseButton.LeftButton, pos=QPoint(20, int(view.parts._tops()[place]) + 5)
+    )
+    assert asked == ["pathway-00000001"]
+
+
+def test_ports_have_their_own_runs(qtbot: QtBot, session: Session) -> None:
+    panel = panel_of(qtbot, session)
+    session.select(["outlet-00000001"])
+    panel.refresh()
+    view = panel.findChild(RunView)
+    assert view is not None
+    first = view.port_id
+    buttons = view._group.buttons()
+    assert len(buttons) == 2
+    qtbot.mouseClick(buttons[1], Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: panel._chosen_port(panel._things()) != first)
+
+
+def test_a_frame_tells_ports_panels_and_lengths(qtbot: QtBot, session: Session) -> None:
+    panel = panel_of(qtbot, session)
+    session.select(["frame-00000001"])
+    panel.refresh()
+    view = panel.findChild(FrameView)
+    assert view is not None
+    # 3 outlets of 2 ports; 6 × 1.25 = 7.5, so 8 ports: 1 panel of 24, 18 free (practice).
+    assert view._ports.text() == "6 ports of 3 outlets."
+    assert "1 panel of 24" in view._panels.text()
+    assert "18 ports free" in view._panels.text()

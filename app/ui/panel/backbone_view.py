@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from app import design as designs
 from app.model.project import Project
 from app.routing.results import RunStatus
-from app.ui.lengths import length
+from app.ui.lengths import length, round_length
 from app.ui.panel.pieces import column, heading, set_role, words
 from app.ui.panel.run_view import lines_of, stretches, verdict
 from app.ui.pictures.length_bar import LengthBar
@@ -59,6 +59,8 @@ class BackboneView(QWidget):
         set_role(self._verdict, {RunStatus.OVER: "fail", RunStatus.NEAR: "warn"}.get(status, ""))
         parts = designs.backbone_parts(design, cable_id)
         self._bar.show_length(
-            stretches(parts), limit_mm=route.limit_mm, limit_text=length(route.limit_mm, units)
+            stretches(parts),
+            limit_mm=route.limit_mm,
+            limit_text=round_length(route.limit_mm, units),
         )
         self._parts.show_lines(lines_of(parts, units))

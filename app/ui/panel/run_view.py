@@ -13,7 +13,7 @@ from app.routing.results import ONLY_CUT, Part, PartSort, RunStatus
 from app.standards import RuleSet
 from app.standards.records import StandardsDataError
 from app.ui import icons, look
-from app.ui.lengths import SIGN, column_of_lengths, length
+from app.ui.lengths import SIGN, column_of_lengths, length, round_length
 from app.ui.panel.pieces import heading, set_role, words
 from app.ui.pictures.length_bar import LengthBar, Stretch
 from app.ui.pictures.parts_column import Line, PartsColumn
@@ -165,7 +165,9 @@ class RunView(QWidget):
         self._verdict.setText(verdict(status, installed, limit, units, bool(runs.counted[row])))
         set_role(self._verdict, {RunStatus.OVER: "fail", RunStatus.NEAR: "warn"}.get(status, ""))
         parts = designs.parts_of(design, port.id)
-        self._bar.show_length(stretches(parts), limit_mm=limit, limit_text=length(limit, units))
+        self._bar.show_length(
+            stretches(parts), limit_mm=limit, limit_text=round_length(limit, units)
+        )
         self._parts.show_lines(lines_of(parts, units))
         self._why.setText(why(project, design, port.id))
         self._show_length_widgets(shown=True)
@@ -182,7 +184,7 @@ class RunView(QWidget):
             authority = self._rules.value(source).authority if source else "set in this project"
         except StandardsDataError:
             authority = source
-        return f"Limit {length(limit_mm, units)}: {holder}, {authority}."
+        return f"Limit {round_length(limit_mm, units)}: {holder}, {authority}."
 
 
 def why(project: Any, design: Any, port_id: str) -> str:
@@ -204,11 +206,11 @@ def verdict(
     """Whether the run will work, in one sentence."""
     margin = limit_mm - installed_mm
     if status is RunStatus.OVER:
-        text = f"{length(-margin, units)} over the limit of {length(limit_mm, units)}."
+        text = f"{length(-margin, units)} over the limit of {round_length(limit_mm, units)}."
         return text if counted else f"{text} It fails no check: existing, spare or future."
     if status is RunStatus.NEAR:
-        return f"Near its limit: {length(margin, units)} left of {length(limit_mm, units)}."
-    return f"{length(margin, units)} left of {length(limit_mm, units)}."
+        return f"Near its limit: {length(margin, units)} left of {round_length(limit_mm, units)}."
+    return f"{length(margin, units)} left of {round_length(limit_mm, units)}."
 
 
 def stretches(parts: tuple[Part, ...]) -> tuple[Stretch, ...]:
