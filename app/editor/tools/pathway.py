@@ -5,9 +5,10 @@ from app.editor.commands.placing import add_pathway
 from app.editor.commands.vertices import extend_line
 from app.editor.measures import format_reading
 from app.editor.snapping import SnapKind, SnapWish
+from app.editor.tools.crossing_tags import crossed, crossing_signs
 from app.editor.tools.entry import Height, parse_entry
 from app.editor.tools.line_draft import LineDraft
-from app.editor.tools.overlay import Overlay, Role, Tag
+from app.editor.tools.overlay import Marker, Overlay, Role, Tag
 from app.editor.tools.pathway_sort import drawn_pathway, height_of, same_sort
 from app.editor.tools.quiet import QuietTool, said
 from app.editor.tools.tool import (
@@ -217,11 +218,26 @@ class PathwayTool(QuietTool):
         if self._draft.elsewhere is not None:
             return Overlay()
         join = self._join_tag()
+        dots, reasons = self._crossing_signs()
         return Overlay(
             lines=self._draft.lines(),
-            markers=self._draft.markers(),
-            tags=(*self._draft.tags(total=True), *((join,) if join is not None else ())),
+            markers=(*self._draft.markers(), *dots),
+            tags=(
+                *self._draft.tags(total=True),
+                *reasons,
+                *((join,) if join is not None else ()),
+            ),
         )
+
+    def _crossing_signs(self) -> tuple[tuple[Marker, ...], tuple[Tag, ...]]:
+        """What the piece at the pointer crosses."""
+        shown = self._shown()
+        if len(shown) < LEAST_VERTICES or shown[-1] == self._vertices[-1]:
+            return (), ()
+        project = self.context.project
+        skip = None if self._continues is None else self._continues[0]
+        found = crossed(project, self._draft.floor_id, shown[-2], shown[-1], skip=skip)
+        return crossing_signs(project, self.context.draws.pathway.kind, found)
 
     def _join_tag(self) -> Tag | None:
         """What a point here would join, or why it would not."""

@@ -288,6 +288,25 @@ def test_joins_are_said_before_they_are_made():
     assert s.made().width_mm is None
 
 
+def test_crossings_say_whether_cable_can_change_over():
+    s = Script("pathway")
+    s.click(5_000, 7_000)
+    s.move(5_000, 3_000)
+    [dot] = [m for m in s.overlay.markers if m.at == (5_000, 5_000)]
+    assert dot.role == "draft"  # the same height as the tray
+    s.key(Key.ESCAPE)
+    s.click(7_000, 7_000)
+    s.move(9_000, 7_000)
+    assert "0.60 m under hook line H-01: joined only by a drop-out" in s.tags
+    s.type("height 3.62")
+    s.move(9_010, 7_000)
+    assert "hook line" not in s.tags
+    s.key(Key.ESCAPE)
+    s.click(5_000, 3_000)
+    s.move(5_000, 1_000)
+    assert "crosses conduit C-01 and does not join it" in s.tags
+
+
 def test_a_pathway_begun_on_one_floor_waits_there():
     s = Script("pathway")
     s.click(1_000, 7_000)
