@@ -17,6 +17,7 @@ from terminal_building import STOREYS  # noqa: E402
 from terminal_project import terminal_entities  # noqa: E402
 
 from app.drawing.plan_codec import encode_drawing  # noqa: E402
+from app.jobs.plans import hidden_by_file  # noqa: E402
 from app.model.entities import Entity, Floor, Plan  # noqa: E402
 from app.model.ids import counting_source, new_id  # noqa: E402
 from app.model.integrity import check_project  # noqa: E402
@@ -67,7 +68,8 @@ def make(name: str, entities: list[Entity], sheets: list[tuple[str, architect.Sh
                 drawing_sha256=drawing_hash,
                 mm_per_unit=best.mm_per_unit,
                 scaled_by=ScaledBy.FILE_HEADER,
-                scale_note="; ".join(best.reasons),
+                scale_note=" ".join(best.reasons),
+                hidden_layers=hidden_by_file(imported.drawing),
             )
         )
     project = Project(entities)

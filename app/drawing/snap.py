@@ -32,10 +32,10 @@ class Snap:
 
 
 class SnapIndex:
-    """The visible lines of a drawing, searchable by place; built when first asked."""
+    """The lines of a drawing's shown layers, searchable by place; built when first asked."""
 
     def __init__(self, drawing: PlanDrawing, *, hidden_layers: Collection[str] = ()) -> None:
-        """Index all layers but the hidden ones and those that the file itself hides."""
+        """Index all layers but the hidden ones."""
         self._drawing = drawing
         self._hidden = frozenset(hidden_layers)
         self._built: tuple[Floats, shapely.STRtree, Floats, shapely.STRtree] | None = None
@@ -44,11 +44,7 @@ class SnapIndex:
         """Build the index now, in whatever thread; asking builds it otherwise."""
         if self._built is not None:
             return
-        layers = [
-            layer
-            for layer in self._drawing.layers
-            if layer.is_visible and layer.name not in self._hidden
-        ]
+        layers = [layer for layer in self._drawing.layers if layer.name not in self._hidden]
         segments = np.concatenate([np.zeros((0, 4)), *(layer.segments for layer in layers)])
         centers = np.concatenate([np.zeros((0, 2)), *(layer.arcs[:, :2] for layer in layers)])
         boxes = shapely.box(

@@ -83,6 +83,7 @@ def plan_of(
         mm_per_unit=mm_per_unit,
         scaled_by=scaled_by,
         scale_note=note,
+        hidden_layers=hidden_by_file(imported.drawing),
     )
     if beside is not None and beside_extent is not None:
         laid = replace(plan, x_mm=beside.x_mm, y_mm=beside.y_mm)
@@ -93,6 +94,11 @@ def plan_of(
     if extent is None:
         return plan
     return replace(plan, x_mm=to_mm(-extent[0]), y_mm=to_mm(-extent[1]))
+
+
+def hidden_by_file(drawing: PlanDrawing) -> tuple[str, ...]:
+    """The layers that the file itself hides; the user may show them."""
+    return tuple(sorted(layer.name for layer in drawing.layers if not layer.is_visible))
 
 
 def extent_of(plan: Plan, imported: ImportedPlan) -> Bounds | None:

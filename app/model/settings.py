@@ -51,7 +51,7 @@ class Settings(Entity, frozen=True, kw_only=True):
     tray_fill_planned_percent: Percent = 25.0
     tray_fill_warn_percent: Percent = 40.0
     tray_fill_most_percent: Percent = 50.0
-    hook_opening_mm2: Annotated[float, Meta(gt=0, le=1e6)] = 3_300.0
+    hook_opening_mm2: Annotated[float, Meta(gt=0, le=1e6)] = 2_660.0
     hook_fill_most_percent: Percent = 40.0
     sleeve_fill_most_percent: Percent = 40.0
 

@@ -147,12 +147,11 @@ def joined(boxes: tuple[Box | None, ...]) -> Box | None:
 
 
 def _sheet(plan: Plan, drawing: PlanDrawing, dim_percent: int) -> SceneSheet:
-    off = {layer.name for layer in drawing.layers if not layer.is_visible}
     return SceneSheet(
         plan=plan,
         drawing=drawing,
         to_site=plan_to_site(plan, drawing),
-        hidden=frozenset(off | set(plan.hidden_layers)),
+        hidden=frozenset(plan.hidden_layers),
         dim_percent=dim_percent,
     )
 
