@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import shapely
@@ -22,6 +21,7 @@ from app.model.entities import (
     Riser,
     Space,
 )
+from app.routing.results import Fill
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import FloorPicture, line_of
 from app.ui.canvas.label_obstacles import LabelWishes, obstacles, rows_within, within
@@ -123,9 +123,11 @@ class FloorLabels:
     # --- frames, risers and the like --------------------------------------------------------
 
     def _place_labels(self, picture: FloorPicture, wishes: LabelWishes) -> Iterator[Label]:
+        fills = {} if picture.design is None else picture.design.fills
         for place in picture.places.values():
             at = place_point(picture.project, place, picture.floor_id)
-            text = place_text(picture, place)
+            fill = fills.get(place.id) if wishes.loads_shown else None
+            text = " ".join(filter(None, (place_text(picture, place), load_text(fill))))
             if at is None or not text or not within(wishes.view, *at):
                 continue
             away = place_reach_px(place, wishes.camera) + 8
@@ -256,14 +258,17 @@ def place_text(picture: FloorPicture, place: Entity) -> str:
     return str(getattr(place, "number", ""))
 
 
-def pathway_text(thing: Pathway | OutdoorDuct, fill: Any, *, loads_shown: bool) -> str:
+def pathway_text(thing: Pathway | OutdoorDuct, fill: Fill | None, *, loads_shown: bool) -> str:
     """A pathway's number, and its load where that is asked for."""
-    if not loads_shown or fill is None:
-        return thing.number
-    load = f"{fill.cables} cables" if fill.cables != 1 else "1 cable"
-    if fill.ratio is not None:
-        load += f" · {fill.ratio * 100:.0f} %"
-    return f"{thing.number}  {load}" if thing.number else load
+    return "  ".join(filter(None, (thing.number, load_text(fill) if loads_shown else "")))
+
+
+def load_text(fill: Fill | None) -> str:
+    """How many cables, and how full; nothing where nothing is known."""
+    if fill is None:
+        return ""
+    load = "1 cable" if fill.cables == 1 else f"{fill.cables} cables"
+    return load if fill.ratio is None else f"{load} · {fill.ratio * 100:.0f} %"
 
 
 def _label_point(thing: Pathway | OutdoorDuct, room_mm: float) -> tuple[float, float] | None:

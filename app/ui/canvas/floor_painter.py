@@ -84,10 +84,9 @@ class FloorPainter:
         self._changes += 1
         self._selected_runs = None
         self._all_runs = None
-        if touched.everything or touched.spaces or touched.pathways or touched.fills:
+        loads = touched.fills and self._built_for is not None and self._built_for[0]
+        if touched.everything or touched.spaces or touched.pathways or loads:
             self._built_for = None
-        if touched.everything or touched.outlets:
-            self._outlets.forget_pitch()
 
     def plans_changed(self, texts: Floats) -> None:
         """Where the plans in sight have texts of their own; see LabelWishes."""

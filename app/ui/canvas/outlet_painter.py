@@ -37,6 +37,9 @@ SIGN_BESIDE_FROM_PX = 14
 
 ANGLE_STEPS = 24
 PALE = 0.3
+PITCH_STALE_SHARE = 0.05
+"""The pitch is measured again when so many outlets have come or gone."""
+
 CROWDED_SHARE = 0.25
 """A floor counts as crowded where this share of its outlets stand closer to one another."""
 
@@ -48,17 +51,14 @@ class OutletPainter:
 
     def __init__(self) -> None:
         self._sheets: dict[tuple[int, float, str], StampSheet] = {}
-        self._pitch_mm: float | None = None
-
-    def forget_pitch(self) -> None:
-        """The outlets have moved, come or gone."""
-        self._pitch_mm = None
+        self._pitch = (-1, 0.0)
 
     def pitch_px(self, rows: OutletRows, camera: Camera) -> float:
         """How close to one another outlets stand on the screen where they are crowded."""
-        if self._pitch_mm is None:
-            self._pitch_mm = _pitch_mm(rows.xy_mm)
-        return self._pitch_mm * camera.px_per_mm
+        count, pitch_mm = self._pitch
+        if abs(len(rows) - count) > count * PITCH_STALE_SHARE:
+            count, pitch_mm = self._pitch = (len(rows), _pitch_mm(rows.xy_mm))
+        return pitch_mm * camera.px_per_mm
 
     def size_px(self, rows: OutletRows, camera: Camera, symbol_mm: float) -> int:
         """The side of a symbol: its size on paper, within what can be read and has room."""

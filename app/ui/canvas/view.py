@@ -244,11 +244,11 @@ class CanvasView(QWidget):
         if self.floor_id not in floors:
             self.set_floor(next(iter(floors), None))
             return
-        was_empty = self._floor.box() is None
+        has_plan = any(i.startswith("plan-") for i in changed.patch.ids)
+        was_empty = has_plan and self._floor.box() is None
         self._floor.follow(changed)
         self.setAccessibleDescription(self._floor.in_words())
-        has_plan = any(i.startswith("plan-") for i in changed.patch.ids)
-        if was_empty and has_plan:
+        if was_empty:
             self.fit()
 
     def _selection_changed(self, ids: tuple[str, ...]) -> None:
