@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.commands.attached import with_followers
 from app.editor.commands.field_ranges import question_about
+from app.editor.commands.floors import set_level
 from app.editor.commands.ports import change_kind
 from app.editor.commands.vertices import set_pathway_height
 from app.editor.measures import format_length
@@ -116,6 +117,10 @@ def _set(
         outlets = [t.id for t in things if isinstance(t, Outlet)]
         return change_kind(project, outlets, str(value), source=source)
     units = project.settings.units
+    if field == "level_mm" and isinstance(things[0], Floor):
+        if len(things) > 1:
+            raise InputProblem("Floors lie at levels of their own; set one at a time.")
+        return set_level(project, things[0].id, checked(Floor, field, value, units))
     pairs = [(t, replace(t, **{field: checked(type(t), field, value, units)})) for t in things]
     return with_followers(project, set_label(things, field, value, units), pairs)
 

@@ -1,10 +1,11 @@
 """Buildings and floors: added, copied, lifted."""
 
 from collections.abc import Collection
+from contextlib import suppress
 
 from msgspec.structs import replace
 
-from app.editor.asking import InputProblem
+from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.commands.copying import copy_things
 from app.editor.commands.shapes import floors_of, outline_points
 from app.editor.measures import format_length
@@ -107,6 +108,27 @@ def move_floor(
     _refuse_same_level(project, floor, {after.id: after.level_mm for _, after in pairs})
     said = format_length(level_mm, project.settings.units)
     return changing(f"Move floor {floor.name} to {said}", pairs)
+
+
+def set_level(project: Project, floor_id: str, level_mm: int) -> Outcome:
+    """Set a floor's level; where floors lie above it, asks whether they go along."""
+    floor = project.floors.get(floor_id)
+    above = () if floor is None else floors_from_below(project, floor.building)
+    if floor is None or not any(f.level_mm > floor.level_mm for f in above):
+        return move_floor(project, floor_id, level_mm=level_mm)
+    if level_mm == floor.level_mm:
+        return Patch(f"Move floor {floor.name}", ())
+    answers = [
+        Answer(label="Move them too", patch=move_floor(project, floor_id, level_mm=level_mm))
+    ]
+    with suppress(InputProblem):  # alone it would lie where another floor lies
+        alone = move_floor(project, floor_id, level_mm=level_mm, with_floors_above=False)
+        answers.append(Answer(label="Only this floor", patch=alone))
+    answers.append(Answer(label="Leave it as it was"))
+    return Question(
+        text=f"Floors lie above floor {floor.name}. Do they move with it, as far as it does?",
+        answers=tuple(answers),
+    )
 
 
 def _refuse_same_level(project: Project, floor: Floor, levels: dict[str, int]) -> None:

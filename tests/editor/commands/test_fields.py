@@ -12,11 +12,13 @@ from tests.editor.small_building import (
     CONDUIT,
     DATA,
     DROP_OUT,
+    GROUND,
     MAIN,
     OUTLET_1,
     OUTLET_2,
     RULES,
     TRAY,
+    UPPER,
     building,
     source,
 )
@@ -153,3 +155,21 @@ def test_site_and_plain_texts_are_fields_too():
     assert _done(project, patch).site.client == "Harbour office"
     assert set_fields(project, [CONDUIT], "number", "C-01", rules=RULES).changes == ()
     assert DATA in project
+
+
+def test_the_level_of_a_floor_asks_about_those_above_it():
+    project = building()
+    asked = set_fields(project, [GROUND], "level_mm", 500, rules=RULES)
+    assert isinstance(asked, Question)
+    both, alone, leave = asked.answers
+    assert [f.level_mm for f in _done(project, both.patch).floors.values()] == [500, 4_100]
+    assert [f.level_mm for f in _done(project, alone.patch).floors.values()] == [500, 3_600]
+    assert leave.patch is None
+    top = set_fields(project, [UPPER], "level_mm", 4_000, rules=RULES)
+    assert _done(project, top).floors[UPPER].level_mm == 4_000
+    onto = set_fields(project, [GROUND], "level_mm", 3_600, rules=RULES)
+    assert [a.label for a in onto.answers] == ["Move them too", "Leave it as it was"]
+    with pytest.raises(InputProblem, match="one at a time"):
+        set_fields(project, [GROUND, UPPER], "level_mm", 0, rules=RULES)
+    with pytest.raises(InputProblem, match="same level"):
+        set_fields(project, [UPPER], "level_mm", 0, rules=RULES)
