@@ -9,6 +9,7 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from app.drawing.plan_codec import encode_drawing
+from app.drawing.plan_drawing import PlanDrawing
 from app.drawing.primitives import Bounds
 from app.geometry.similarity import to_mm
 from app.jobs.progress_parts import Part
