@@ -222,6 +222,7 @@ def style_sheet(p: Palette) -> str:
         alternate-background-color: {p.stripe}; gridline-color: {p.line};
         selection-background-color: {p.wash}; selection-color: {p.ink}; outline: 0; }}
     QTableView:focus, QTreeView:focus, QListView:focus {{ border: 1px solid {p.accent}; }}
+    QTableView::item {{ padding: 0 {em(0.35)}px; }}
     QTableView::item:focus {{ border: 1px solid {p.accent}; }}
     QListView::item {{ padding: {em(0.2)}px {em(0.3)}px; }}
     QHeaderView {{ background: {p.ground}; }}

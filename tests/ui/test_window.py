@@ -150,11 +150,11 @@ def test_undo_is_named_and_everything_comes_back(sample: MainWindow, qtbot: QtBo
     sample.edit().duplicate()
     sample.edit().delete()
     undo = sample.menus.named["undo"]
-    assert "Delete" in undo.text()
+    qtbot.waitUntil(lambda: "Delete" in undo.text())
     qtbot.keyClick(sample, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     qtbot.keyClick(sample, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert session.project == before
-    assert not undo.isEnabled()
+    qtbot.waitUntil(lambda: not undo.isEnabled())
 
 
 def test_saving_and_opening_again_gives_the_same(
@@ -177,7 +177,7 @@ def test_saving_and_opening_again_gives_the_same(
 
 
 def test_closing_asks_about_unsaved_edits(
-    sample: MainWindow, monkeypatch: pytest.MonkeyPatch
+    sample: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     workspace = sample.workspace
     assert workspace is not None
@@ -189,7 +189,7 @@ def test_closing_asks_about_unsaved_edits(
     monkeypatch.setattr("app.ui.project_files.choose", answer)
     workspace.session.select(list(workspace.session.project.outlets)[:1])
     sample.edit().delete()
-    assert sample.isWindowModified()
+    qtbot.waitUntil(sample.isWindowModified)
     assert not sample.close()
     assert sample.workspace is workspace
     assert "not saved" in asked[0]
