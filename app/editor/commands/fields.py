@@ -11,6 +11,7 @@ from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.commands.attached import with_followers
 from app.editor.commands.field_ranges import question_about
 from app.editor.commands.floors import set_level
+from app.editor.commands.pathway_kinds import change_pathway_kind
 from app.editor.commands.ports import change_kind
 from app.editor.commands.vertices import set_pathway_height
 from app.editor.measures import format_length
@@ -117,6 +118,9 @@ def _set(
         outlets = [t.id for t in things if isinstance(t, Outlet)]
         return change_kind(project, outlets, str(value), source=source)
     units = project.settings.units
+    if field == "kind" and lines:
+        kind = checked(Pathway, field, value, units)
+        return change_pathway_kind(project, [t.id for t in lines], kind)
     if field == "level_mm" and isinstance(things[0], Floor):
         if len(things) > 1:
             raise InputProblem("Floors lie at levels of their own; set one at a time.")

@@ -1,5 +1,8 @@
 """The sort of pathway that is drawn next: its height, its sizes, and what is alike."""
 
+from msgspec.structs import replace
+
+from app.editor.commands.pathway_kinds import sizes_of
 from app.editor.tools.tool import ToolContext
 from app.model.entities import Pathway, Vertex
 from app.model.vocabulary import PathwayKind
@@ -24,23 +27,17 @@ def height_of(context: ToolContext) -> int:
 def drawn_pathway(context: ToolContext, floor_id: str, vertices: tuple[Vertex, ...]) -> Pathway:
     """A pathway of the sort drawn next; it has only the sizes that its kind has."""
     chosen, draws = context.draws.pathway, context.draws
-    is_round = chosen.kind is PathwayKind.CONDUIT
-    is_hooks = chosen.kind is PathwayKind.HOOKS
-    has_sides = not is_round and not is_hooks
-    return Pathway(
+    line = Pathway(
         id=DRAFT_ID,
         floor=floor_id,
         kind=chosen.kind,
         vertices=vertices,
-        width_mm=chosen.width_mm if has_sides else None,
-        depth_mm=chosen.depth_mm if has_sides else None,
-        bore_mm=chosen.bore_mm if is_round else None,
-        opening_mm2=chosen.opening_mm2 if is_hooks else None,
         count=chosen.count,
         state=draws.state,
         phase=draws.phase,
         provided_by=draws.provided_by,
     )
+    return replace(line, **sizes_of(chosen.kind, chosen))
 
 
 def same_sort(context: ToolContext, line: Pathway) -> bool:

@@ -6,8 +6,9 @@ from app.editor.commands.fields import set_fields, set_port_fields
 from app.editor.commands.ports import add_ports, change_kind, remove_ports
 from app.model.integrity import check_project
 from app.model.project import TYPE_OF_TAG, Patch, Project
-from app.model.vocabulary import State, WayDown
+from app.model.vocabulary import AccessKind, PathwayKind, State, WayDown
 from tests.editor.small_building import (
+    BOX,
     CEILING,
     CONDUIT,
     DATA,
@@ -173,3 +174,25 @@ def test_the_level_of_a_floor_asks_about_those_above_it():
         set_fields(project, [GROUND, UPPER], "level_mm", 0, rules=RULES)
     with pytest.raises(InputProblem, match="same level"):
         set_fields(project, [UPPER], "level_mm", 0, rules=RULES)
+
+
+def test_another_kind_of_pathway_has_the_sizes_and_fittings_of_that_kind():
+    project = building()
+    ducts = set_fields(project, [CONDUIT], "kind", "underfloor_duct", rules=RULES)
+    after = _done(project, ducts)
+    duct = after.pathways[CONDUIT]
+    assert (duct.width_mm, duct.depth_mm, duct.bore_mm) == (300.0, 60.0, None)
+    assert after.access_points[BOX].kind is AccessKind.INSERT
+    opened = set_fields(project, [CONDUIT], "kind", PathwayKind.BASKET, rules=RULES)
+    assert isinstance(opened, Question)
+    assert opened.text.startswith("Pull box PB-01 would mean nothing on a basket")
+    assert BOX not in _done(project, opened.answers[0].patch)
+    closed = set_fields(project, [TRAY], "kind", PathwayKind.CONDUIT, rules=RULES)
+    after = _done(project, closed.answers[0].patch)
+    assert DROP_OUT not in after
+    assert (after.pathways[TRAY].bore_mm, after.pathways[TRAY].width_mm) == (27.0, None)
+    hooks = _done(project, set_fields(project, [TRAY], "kind", PathwayKind.HOOKS, rules=RULES))
+    assert hooks.pathways[TRAY].width_mm is None
+    assert DROP_OUT in hooks
+    with pytest.raises(InputProblem, match="kind must be one of ladder"):
+        set_fields(project, [TRAY], "kind", "pipe", rules=RULES)
