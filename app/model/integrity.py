@@ -29,6 +29,8 @@ Reference = tuple[str, tuple[str, ...], str]
 
 LEAST_OUTLINE_POINTS = 3
 LEAST_LINE_POINTS = 2
+MOST_POINTS = 10_000
+"""No room and no pathway has more; a file that says so would only stop the machine."""
 
 
 def _floor(e: Any) -> Iterator[Reference]:
@@ -197,21 +199,34 @@ def _check_entity(project: Project, entity: Entity) -> None:
 
 def _shape_problem(project: Project, entity: Entity) -> str | None:
     if isinstance(entity, Space):
-        rings = (entity.outline, *entity.holes)
-        if any(len(set(ring)) < LEAST_OUTLINE_POINTS for ring in rings):
-            return "a space needs at least three different corners."
-    elif isinstance(entity, Pathway | OutdoorDuct):
-        if len(entity.vertices) < LEAST_LINE_POINTS:
-            return "a pathway needs at least two points."
-        if any(a == b for a, b in zip(entity.vertices, entity.vertices[1:], strict=False)):
-            return "two neighbouring points of a pathway lie in the same place."
-    elif isinstance(entity, Riser):
+        return _outline_problem(entity)
+    if isinstance(entity, Pathway | OutdoorDuct):
+        return _line_problem(entity)
+    if isinstance(entity, Riser):
         return _riser_problem(project, entity)
-    elif isinstance(entity, DropOut | Break):
-        if entity.pathway_a == entity.pathway_b:
-            return "a pathway cannot be joined with itself."
-    elif isinstance(entity, BackboneCable) and entity.from_id == entity.to_id:
+    if isinstance(entity, DropOut | Break) and entity.pathway_a == entity.pathway_b:
+        return "a pathway cannot be joined with itself."
+    if isinstance(entity, BackboneCable) and entity.from_id == entity.to_id:
         return "both ends of a backbone cable are the same."
+    return None
+
+
+def _outline_problem(space: Space) -> str | None:
+    rings = (space.outline, *space.holes)
+    if any(len(set(ring)) < LEAST_OUTLINE_POINTS for ring in rings):
+        return "a space needs at least three different corners."
+    if sum(len(ring) for ring in rings) > MOST_POINTS:
+        return f"a space has at most {MOST_POINTS:,} corners."
+    return None
+
+
+def _line_problem(line: Pathway | OutdoorDuct) -> str | None:
+    if len(line.vertices) < LEAST_LINE_POINTS:
+        return "a pathway needs at least two points."
+    if len(line.vertices) > MOST_POINTS:
+        return f"a pathway has at most {MOST_POINTS:,} points."
+    if any(a == b for a, b in zip(line.vertices, line.vertices[1:], strict=False)):
+        return "two neighbouring points of a pathway lie in the same place."
     return None
 
 

@@ -28,6 +28,9 @@ class JournalMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 NO_MARK = JournalMark()
+MOST_RECORDS, MOST_LISTS = 2_000_000, 4_000_000
+"""Ten times what a project of 50,000 outlets has; with the greatest size of the text, they keep
+what a file can take of memory under 1 GiB."""
 _STATE_DIGITS = 16
 
 
@@ -83,6 +86,8 @@ def decode_project(
 
     Raises NoProject, and LaterSchema.
     """
+    if data.count(b"{") > MOST_RECORDS or data.count(b"[") > MOST_LISTS:
+        raise NoProject("it holds more things than a project can")
     try:
         head = msgspec.json.decode(data, type=_Head)
         if head.format != FORMAT:

@@ -3,6 +3,7 @@
 import io
 import json
 import os
+import random
 import stat
 import subprocess
 import sys
@@ -214,6 +215,23 @@ def test_an_entry_that_lies_about_its_size_is_refused(tmp_path, good):
     while (at := bomb.find(told)) >= 0:
         bomb[at : at + 4] = (1000).to_bytes(4, "little")
     assert "damaged" in refused(tmp_path, bytes(bomb))
+
+
+@pytest.mark.parametrize("flood", [b"[1,2]," * 4_000_001, b'{"a":1},' * 2_000_001])
+def test_a_flood_of_small_things_is_refused_before_it_is_believed(tmp_path, good, flood):
+    filler = random.Random(1).randbytes(300_000)  # keeps the packed size in proportion
+    changes = {"project.json": b"[" + flood + b"0]" + filler}
+    assert "more things than a project can" in refused(tmp_path, changed_zip(good, changes))
+
+
+def test_an_outline_without_end_is_refused(tmp_path, good):
+    with zipfile.ZipFile(io.BytesIO(good)) as archive:
+        document = json.loads(archive.read("project.json"))
+    outline = [[n % 977, n % 7] for n in range(20_000)]
+    space = {"entity": "space", "id": "space-00000001", "floor": GROUND.id, "outline": outline}
+    document["tables"]["space"] = [space]
+    content = json.dumps(document).encode()
+    assert "at most 10,000" in refused(tmp_path, changed_zip(good, {"project.json": content}))
 
 
 def test_too_many_entries_are_refused_from_the_last_bytes_alone(tmp_path, good):
