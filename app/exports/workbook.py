@@ -95,7 +95,14 @@ class Styles:
         self.title: Any = book.add_format({"bold": True, "font_size": TITLE_SIZE})
         self.soft: Any = book.add_format({"italic": True})
         self.heading: Any = book.add_format(
-            {"bold": True, "bottom": 1, "top": 1, "text_wrap": True, "valign": "vcenter"}
+            {
+                "bold": True,
+                "bottom": 1,
+                "top": 1,
+                "text_wrap": True,
+                "valign": "vcenter",
+                "indent": 1,
+            }
         )
         self.number_heading: Any = book.add_format(
             {
@@ -107,8 +114,8 @@ class Styles:
                 "align": "right",
             }
         )
-        self.text: Any = book.add_format({"text_wrap": True, "valign": "top"})
-        self.total_text: Any = book.add_format({"bold": True, "top": 1})
+        self.text: Any = book.add_format({"text_wrap": True, "valign": "top", "indent": 1})
+        self.total_text: Any = book.add_format({"bold": True, "top": 1, "indent": 1})
         self.number: dict[ColumnKind, Any] = {}
         self.total: dict[ColumnKind, Any] = {}
         for kind, number_format in NUMBER_FORMATS.items():

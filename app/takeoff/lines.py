@@ -91,8 +91,14 @@ class Tally:
         gathered.things.update(dict.fromkeys(things))
 
     def lines(self) -> tuple[Line, ...]:
-        """The lines in the order of the sections, and within one as they were first counted."""
+        """The lines in the order of the sections, those of one item together.
+
+        Items stand as they were first counted, and their lines so too.
+        """
         order = list(Section)
+        first: dict[tuple[str, ProvidedBy], int] = {}
+        for _, item, _, provided_by, *_ in self._lines:
+            first.setdefault((item, provided_by), len(first))
         made = [
             Line(
                 section=section,
@@ -110,4 +116,9 @@ class Tally:
                 self._lines.items()
             )
         ]
-        return tuple(sorted(made, key=lambda line: order.index(line.section)))
+        return tuple(
+            sorted(
+                made,
+                key=lambda x: (order.index(x.section), first[x.item, x.provided_by]),
+            )
+        )

@@ -4,10 +4,13 @@ import pytest
 
 from app.model.entities import AccessPoint, DropOut, Entity, Floor, OutdoorDuct, Pathway, Riser
 from app.model.project import Project
+from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind, RiserKind, State
 from app.takeoff.lines import Tally
 from app.takeoff.pathway_lines import count_fittings, count_pathways, count_risers, straights_mm
 from tests.hand_designs import FLOOR, base
+
+HOOK = f"Hook, opening {Settings(id='settings').hook_opening_mm2:,.0f} mm²"
 
 
 def counted(*things: Entity) -> dict[str, int]:
@@ -82,10 +85,10 @@ def test_hook_line_worked_by_hand() -> None:
     # practice: 12.0 m at 1.2 m: 10 + 1 hooks; with 1.5 m of its own 8 + 1.
     own = pathway(2, PathwayKind.HOOKS, (0, 0, 2_950), (12_000, 0, 2_950), hook_spacing_mm=1_500)
     assert counted(pathway(1, PathwayKind.HOOKS, (0, 0, 2_950), (12_000, 0, 2_950))) == {
-        "Hook, opening 3,300 mm²": 12_000,
-        "Hook, opening 3,300 mm², on a line": 11,
+        HOOK: 12_000,
+        f"{HOOK}, on a line": 11,
     }
-    assert counted(own)["Hook, opening 3,300 mm², on a line"] == 9
+    assert counted(own)[f"{HOOK}, on a line"] == 9
 
 
 def test_conduits_worked_by_hand() -> None:
