@@ -15,6 +15,7 @@ from app.cli.parsing import REFUSED, command_parser, window_parser
 from app.cli.terminal import accept_every_letter
 
 BUG, STOPPED = 70, 130
+SAMPLE = "ferry-terminal.drawcord"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -39,21 +40,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _run(words: list[str]) -> int:
     from app.cli.commands import COMMANDS, run_command
 
-    if words and (words[0] in COMMANDS or words[0].startswith("-")):
+    if words and (words[0] in COMMANDS or (words[0].startswith("-") and words != ["--sample"])):
         status = run_command(command_parser().parse_args(words))
         sys.stdout.flush()
         return status
-    return _open_window(window_parser().parse_args(words).file)
+    asked = window_parser().parse_args(words)
+    return _open_window(asked.file, sample=asked.sample)
 
 
-def _open_window(file: Path | None) -> int:
+def _open_window(file: Path | None, *, sample: bool = False) -> int:
     problem = _no_window_because(file)
     if problem is not None:
         print(f"drawcord: {problem}", file=sys.stderr)
         return REFUSED
     from app.ui.main import run
 
-    return run(file)
+    return run(file, sample=SAMPLE if sample else None)
 
 
 def _no_window_because(file: Path | None) -> str | None:

@@ -28,7 +28,7 @@ def command_parser() -> argparse.ArgumentParser:
         prog="drawcord",
         description="Plans, routes, checks and lists the structured cabling of a building.",
         epilog="“drawcord FILE” opens a project or a plan in the window; “drawcord” alone "
-        "opens the window with the start page.",
+        "opens the window with the start page, “drawcord --sample” with the ferry terminal.",
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"Drawcord {__version__}")
@@ -44,6 +44,7 @@ def window_parser() -> argparse.ArgumentParser:
     """The parser for `drawcord FILE`."""
     parser = _Parser(prog="drawcord", add_help=False, allow_abbrev=False)
     parser.add_argument("file", nargs="?", type=Path)
+    parser.add_argument("--sample", action="store_true")
     return parser
 
 

@@ -23,8 +23,8 @@ WAKE_EVERY_MS = 250
 _log = logging.getLogger("drawcord")
 
 
-def run(path: Path | None) -> int:
-    """Open the window, with a file if one is given; the process's exit status."""
+def run(path: Path | None, *, sample: str | None = None) -> int:
+    """Open the window, with a file or a sample if one is named; the process's exit status."""
     app = application()
     window = MainWindow(load_rules())
     crashes = CrashReporter(window)
@@ -36,6 +36,8 @@ def run(path: Path | None) -> int:
     _let_interrupts_through(app)
     if path is not None:
         QTimer.singleShot(0, lambda: window.open_path(path))
+    elif sample is not None:
+        QTimer.singleShot(0, lambda: window.open_sample(sample))
     else:
         QTimer.singleShot(0, lambda: offer_recovery(window))
     return app.exec()
