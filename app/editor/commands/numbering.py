@@ -108,7 +108,7 @@ def pattern_of(thing: Entity, outlet_pattern: str) -> str | None:
         case Frame():
             return "M{n}" if thing.kind is FrameKind.MAIN else "{floor}-F{n}"
         case Candidate():
-            return "Place {n}"
+            return "C{n}"
         case Demarcation():
             return "DP{n}"
     return None

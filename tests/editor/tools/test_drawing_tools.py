@@ -69,7 +69,7 @@ def test_frames_places_and_carriers_take_one_click_each():
     assert s.project.frames[s.selection.ids[0]].name == "M2"
     s.take("candidate")
     s.click(12_000, 9_000, alt=True)
-    assert s.project.candidates[s.selection.ids[0]].name == "Place 2"
+    assert s.project.candidates[s.selection.ids[0]].name == "C1"
     s.take("demarcation")
     s.click(13_000, 9_000, alt=True)
     assert s.project.demarcations[s.selection.ids[0]].name == "DP2"
