@@ -9,6 +9,7 @@ import os
 import shutil
 import time
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,6 +32,7 @@ from app.storage.packed import DamagedBytes, PackedSource, sha256_of, unpack_sou
 from app.storage.project_json import JournalMark
 
 REASON_NAME = "why.txt"
+_BEGINNING_S = 3_600
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,7 @@ def abandoned_journals(state: Path) -> tuple[FoundJournal, ...]:
 
     One that cannot be read at all is set aside.
     """
+    _sweep(journals_folder(state))
     found = []
     for folder in _folders(journals_folder(state)):
         if is_held(folder / LINES_NAME):
@@ -204,6 +207,20 @@ def _folders(parent: Path) -> list[Path]:
         return sorted(f for f in parent.iterdir() if f.is_dir() and not f.name.startswith("."))
     except FileNotFoundError:
         return []
+
+
+def _sweep(parent: Path) -> None:
+    """Remove what was left of journals that were being begun or removed when a process ended.
+
+    The first hold nothing that does not lie elsewhere too, the second nothing of worth.
+    """
+    if not parent.is_dir():
+        return
+    for folder in parent.iterdir():
+        with suppress(FileNotFoundError):  # another process may sweep too
+            old = time.time() - folder.stat().st_mtime > _BEGINNING_S
+            if old and folder.name.startswith("."):
+                shutil.rmtree(folder, ignore_errors=True)
 
 
 def _lines(folder: Path) -> bytes:

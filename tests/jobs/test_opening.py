@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -201,6 +202,17 @@ def test_a_journal_without_a_readable_beginning_is_set_aside_whole(path, state):
     assert hall_name(opened(path, state)) == "Hall"
     kept = list((state / "set-aside").iterdir())
     assert (kept[0] / LINES_NAME).read_bytes() == b"garbage\n"
+
+
+def test_half_begun_and_half_removed_journals_are_swept_away_after_an_hour(path, state):
+    for name, age_s in ((".journal-a", 7_200), (".journal-b.removed", 7_200), (".journal-c", 1)):
+        folder = state / "journals" / name
+        folder.mkdir(parents=True)
+        (folder / LINES_NAME).write_bytes(b"half")
+        then = time.time() - age_s
+        os.utime(folder, (then, then))
+    opened(path, state).close()
+    assert [f.name for f in (state / "journals").iterdir()] == [".journal-c"]
 
 
 def plan_with(document: Document, original: bytes, drawing: bytes) -> Plan:
