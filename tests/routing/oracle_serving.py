@@ -1,0 +1,122 @@
+"""The oracle's answer for every port: who serves it, how long its run is, how it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.model.entities import Outlet, Port
+from app.model.project import Project, floors_from_below
+from app.model.vocabulary import USES_DIVISIBLE, Serves, State
+from tests.routing.oracle_graph import Graph
+
+
+@dataclass(frozen=True)
+class Expected:
+    """What a run must be; `frame` None where it has no route.
+
+    Where best ways of one cost and length differ in how much of them is horizontal, more than
+    one installed length is right. `sure` False: such ways leave open who serves.
+    """
+
+    frame: str | None
+    installed: frozenset[int]
+    across: frozenset[int]
+    length: int
+    leg: int
+    limit: int
+    sure: bool
+
+
+def expected_runs(graph: Graph) -> Iterator[tuple[Outlet, Port, Expected]]:
+    """What every port's run must be."""
+    project = graph.project
+    groups: dict[str, list[Outlet]] = {}
+    for outlet in project.outlets.values():
+        space = graph.ends[outlet.id].space
+        whole = space is not None and not _divisible(space.use, space.divisible)
+        groups.setdefault(space.id if whole and space else outlet.id, []).append(outlet)
+    for name, outlets in groups.items():
+        frame, sure = _who_serves(graph, outlets, whole=name not in project.outlets)
+        for outlet in outlets:
+            for port in outlet.ports:
+                if port.frame is not None:
+                    yield outlet, port, _expected(graph, outlet, port, port.frame, True)
+                else:
+                    yield outlet, port, _expected(graph, outlet, port, frame, sure)
+
+
+def _divisible(use: str, by_hand: bool | None) -> bool:
+    return use in USES_DIVISIBLE if by_hand is None else by_hand
+
+
+def serving(project: Project, floor: str) -> list[str]:
+    """The frames that may serve whoever comes on a floor, in order of z, x, y, id."""
+    floors = project.floors
+    own = [f.id for f in floors_from_below(project, floors[floor].building)]
+    found = []
+    keys = sorted((floors[f.floor].level_mm, f.x_mm, f.y_mm, f.id) for f in project.frames.values())
+    for frame in (project.frames[k[3]] for k in keys):
+        if frame.reserved_for or frame.state in (State.TO_REMOVE, State.FUTURE):
+            continue
+        if frame.floor not in own:
+            continue
+        apart = abs(own.index(frame.floor) - own.index(floor))
+        rule = project.settings.serves if frame.serves is None else frame.serves
+        if rule is Serves.ANY or apart <= (1 if rule is Serves.NEXT else 0):
+            found.append(frame.id)
+    return found
+
+
+def _who_serves(graph: Graph, outlets: list[Outlet], *, whole: bool) -> tuple[str | None, bool]:
+    """The frame for these outlets, and whether it is sure."""
+    found: list[tuple[tuple[int, int, int], int, str]] = []
+    sure = True
+    for rank, frame in enumerate(serving(graph.project, outlets[0].floor)):
+        lost = over = total = 0
+        for outlet in outlets:
+            ways = graph.ways(outlet.id, frame)
+            ports = [p for p in outlet.ports if p.frame is None] if whole else outlet.ports[:1]
+            for port in ports:
+                if ways is None:
+                    lost += 1
+                    continue
+                sure &= len(ways.across) == 1
+                length = ways.base(min(ways.across), graph.project.settings.allowance_permille)
+                if whole:
+                    length = installed(graph.project, outlet, port, length)
+                    over += length > limit(graph.project, outlet, port)
+                total += length
+        found.append(((lost, over, total), rank, frame))
+    return (min(found)[2] if found else None), sure
+
+
+def limit(project: Project, outlet: Outlet, port: Port) -> int:
+    """The limit of the outlet's kind, else of the cable."""
+    own = project.outlet_kinds[outlet.kind].limit_mm
+    return project.cable_types[port.cable_type].limit_mm if own is None else own
+
+
+def installed(project: Project, outlet: Outlet, port: Port, base: int) -> int:
+    """The installed length from that of the way, dressing and allowance included."""
+    state = outlet.state if port.state is None else port.state
+    if port.replaced_mm is not None:
+        return port.replaced_mm
+    if state is State.EXISTING and port.test is not None and port.test.length_mm:
+        return port.test.length_mm
+    kind = project.outlet_kinds[outlet.kind]
+    slack = kind.slack_mm if outlet.slack_mm is None else outlet.slack_mm
+    slack += project.cable_types[port.cable_type].frame_slack_mm
+    return max(0, base + slack + port.added_mm)
+
+
+def _expected(graph: Graph, outlet: Outlet, port: Port, frame: str | None, sure: bool) -> Expected:
+    project = graph.project
+    most = limit(project, outlet, port)
+    ways = None if frame is None else graph.ways(outlet.id, frame)
+    if ways is None:
+        return Expected(None, frozenset(), frozenset(), 0, 0, most, sure)
+    permille = project.settings.allowance_permille
+    bases = {ways.base(across, permille) for across in ways.across}
+    lengths = frozenset(installed(project, outlet, port, base) for base in bases)
+    return Expected(frame, lengths, ways.across, ways.length, ways.leg, most, sure)
