@@ -21,6 +21,7 @@ from app.checks.every_check import (
     check_spaces,
 )
 from app.checks.finding import Finding
+from app.model.entities import Waiver
 from app.model.project import Project
 
 Ids = frozenset[str]
@@ -68,6 +69,7 @@ class Checked:
 
     findings: tuple[Finding, ...]
     groups: Mapping[str, Kept] = field(repr=False)
+    waivers: Mapping[str, Waiver] = field(repr=False)
 
 
 def check_everything(facts: Facts) -> tuple[Finding, ...]:
@@ -89,17 +91,25 @@ def check_again(before: Checked, facts: Facts, touched: Touched) -> Checked:
 
     Equal to `check_all` as long as `touched` names what it should.
     """
-    groups: dict[str, Kept] = {}
-    for name, group in GROUPS.items():
-        ids = _touched_ids(name, touched)
-        if not ids:
-            groups[name] = before.groups[name]
-            continue
-        kept = {k: v for k, v in before.groups[name].items() if k not in ids}
-        there = group.ids(facts.project)
-        kept |= _by_thing(group, group.check(facts, [i for i in ids if i in there]))
-        groups[name] = kept
+    groups = {
+        name: _group_again(group, before.groups[name], facts, _touched_ids(name, touched))
+        for name, group in GROUPS.items()
+    }
+    same = all(groups[name] is before.groups[name] for name in groups)
+    if same and facts.project.waivers is before.waivers:
+        return before
     return _whole(facts, groups)
+
+
+def _group_again(group: "_Group", before: Kept, facts: Facts, ids: Ids) -> Kept:
+    """A group's findings with those of some ids said again; the same object if none differs."""
+    if not ids:
+        return before
+    there = group.ids(facts.project)
+    said = _by_thing(group, group.check(facts, [i for i in ids if i in there]))
+    if said == {i: before[i] for i in ids if i in before}:
+        return before
+    return {k: v for k, v in before.items() if k not in ids} | said
 
 
 def _touched_ids(name: str, touched: Touched) -> Ids:
@@ -114,6 +124,7 @@ def _whole(facts: Facts, groups: Mapping[str, Kept]) -> Checked:
     return Checked(
         findings=arranged(found, facts.project.waivers.values()),
         groups=MappingProxyType(dict(groups)),
+        waivers=facts.project.waivers,
     )
 
 
