@@ -152,6 +152,8 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
     "demarcation": (_own("carrier", "Carrier", Sort.TEXT, 10),),
     "space": (_own("space_use", "Use", Sort.CHOICE, 12, options=all_of(SpaceUse)),),
 }
+LEAST_SHARE = 0.6
+"""How far a field may shrink where there is little room."""
 NO_SQUARE = frozenset({"select", "fill"})
 
 
@@ -180,7 +182,7 @@ class ToolLine(QWidget):
         self._option_row = QHBoxLayout(self._options)
         self._option_row.setContentsMargins(0, 0, 0, 0)
         self._option_row.setSpacing(look.em(0.4))
-        self._row.addWidget(self._options)
+        self._row.addWidget(self._options, 100)
         self._hint = QLabel(self)
         self._hint.setProperty("role", "soft")
         self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -254,18 +256,21 @@ class ToolLine(QWidget):
         self._editors = {}
         for option in OPTIONS.get(key, ()):
             self._add(option, project)
+        self._option_row.addStretch(1)
 
     def _add(self, option: Option, project: Project) -> None:
         field = option.field
         options = field.options(project) if field.options is not None else []
         editor = make_editor(field, options, project.settings.units, self._options)
-        editor.setFixedWidth(look.em(option.wide))
+        editor.setMaximumWidth(look.em(option.wide))
+        editor.setMinimumWidth(look.em(option.wide * LEAST_SHARE))
+        editor.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         editor.edited.connect(lambda value, o=option: self._edited(o, value))
         label = QLabel(field.label, self._options)
         label.setProperty("role", "soft")
         label.setBuddy(editor.focusProxy() or editor)
         self._option_row.addWidget(label)
-        self._option_row.addWidget(editor)
+        self._option_row.addWidget(editor, round(option.wide))
         self._editors[field.key] = (option, editor, label)
 
     def _fill(self) -> None:

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QTabWidget, QWidget
 
+from app.model.vocabulary import ScaledBy
 from app.sheets.takeoff_tables import takeoff_tables
 from app.takeoff.takeoff import take_off
 from app.ui.dialogs.dialog import Dialog
@@ -39,6 +40,12 @@ class TakeoffDialog(Dialog):
         failing = [f for f in design.findings if f.severity.name == "FAIL" and not f.waived]
         if failing:
             text = f"{len(failing)} findings fail the check; the quantities hold all the same."
+            self.column.addWidget(words(text, "warn", self))
+        unscaled = [
+            p.name for p in session.project.plans.values() if p.scaled_by is ScaledBy.NOT_SCALED
+        ]
+        if unscaled:
+            text = f"Not scaled: {', '.join(unscaled)}. Lengths on these plans mean nothing yet."
             self.column.addWidget(words(text, "warn", self))
         folder = self.buttons.addButton("Write CSV files …", self.buttons.ButtonRole.ActionRole)
         folder.clicked.connect(self._ask_folder)
