@@ -321,6 +321,8 @@ class CanvasView(QWidget):
             if isinstance(pinch, QPinchGesture):
                 self.zoom_at(pinch.scaleFactor(), self.mapFromGlobal(pinch.hotSpot()))
                 return True
+        if event.type() == QEvent.Type.DevicePixelRatioChange:
+            self._navigator.resize(self.width(), self.height(), self.devicePixelRatioF())
         override = event.type() == QEvent.Type.ShortcutOverride
         if override and isinstance(event, QKeyEvent) and self._input.wants_key(event):
             event.accept()

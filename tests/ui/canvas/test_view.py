@@ -1,5 +1,7 @@
 """The canvas by real events: pan, zoom, fit, floors, drop, and what it says when empty."""
 
+import dataclasses
+
 import msgspec
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
@@ -260,3 +262,39 @@ def test_a_change_of_palette_repaints_paper_and_plan(make_view: MakeView, qtbot:
         assert wall_contrast(view) > 2.0
     finally:
         palette.use(palette.LIGHT)
+
+
+def test_the_floor_below_shines_through_when_asked(make_view: MakeView, qtbot: QtBot) -> None:
+    view = make_view(Project([*floors(), *kinds(), plan(dim_percent=0)]), drawing=walls())
+    camera = view.camera
+    view.set_floor(UPPER)
+    view._navigator._set(camera)
+    assert wall_contrast(view) == pytest.approx(1.0)
+    view.show_ghost(True)
+    picture(view)
+    qtbot.waitUntil(lambda: picture(view) is not None and view.is_settled)
+    ghost = wall_contrast(view)
+    assert 1.1 < ghost < 2.0
+    assert not view.bench.hand.catcher.plans.get(UPPER)
+    view.show_ghost(False)
+    picture(view)
+    qtbot.waitUntil(lambda: picture(view) is not None and view.is_settled)
+    assert wall_contrast(view) == pytest.approx(1.0)
+
+
+def test_a_plan_keeps_the_colours_of_its_file_when_asked(make_view: MakeView, qtbot: QtBot) -> None:
+    drawing = walls()
+    red = dataclasses.replace(drawing, colours=(0xC00000,))
+    view = make_view(Project([*floors(), *kinds(), plan(dim_percent=0)]), drawing=red)
+    at = view.camera.to_screen(6_000, 2_500)
+
+    def is_red() -> bool:
+        image = picture(view)
+        colours = [image.pixelColor(round(at.x()) + dx, round(at.y())) for dx in (-2, -1, 0, 1, 2)]
+        return any(c.red() - c.blue() > 60 for c in colours)
+
+    assert not is_red()
+    view.set_plan_ink("file")
+    picture(view)
+    qtbot.waitUntil(lambda: picture(view) is not None and view.is_settled)
+    assert is_red()
