@@ -163,3 +163,17 @@ def test_nothing_touched_keeps_what_was_said() -> None:
     again = check_again(before, whole, Touched())
     assert again.findings == before.findings
     assert all(again.groups[name] is before.groups[name] for name in before.groups)
+
+
+def test_a_waiver_alone_marks_its_finding_again() -> None:
+    before = check_all(facts(THINGS, OVER))
+    waiver = Waiver(
+        id="waiver-00000001",
+        finding=f"run_over_limit:outlet-{code(1)}",
+        reason="temporary stand",
+        by="N. N.",
+    )
+    after = facts([*THINGS, waiver], OVER)
+    again = check_again(before, after, Touched())
+    assert again.findings == check_all(after).findings
+    assert [f.key for f in again.findings if f.waived] == [waiver.finding]
