@@ -6,7 +6,7 @@ that would take more than a few times the movement itself, the branch is left as
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
 
 from msgspec.structs import replace
@@ -41,6 +41,23 @@ def branches_of(project: Project, changed: Pairs) -> dict[str, tuple[Entity, Ent
         if vertices != branch.vertices:
             out[branch.id] = (branch, replace(branch, vertices=vertices))
     return out
+
+
+def ending_on(project: Project, ids: Iterable[str]) -> frozenset[str]:
+    """The pathways that end on any of these pathways, themselves left out."""
+    moved = {i: project.pathways[i] for i in ids if i in project.pathways}
+    tolerance = project.settings.join_tolerance_mm
+    return frozenset(
+        branch.id
+        for branch in (project.pathways.values() if moved else ())
+        if branch.id not in moved
+        and any(
+            place_on(flat(line.vertices), end[:2]).distance <= tolerance
+            for line in moved.values()
+            if line.floor == branch.floor
+            for end in (branch.vertices[0], branch.vertices[-1])
+        )
+    )
 
 
 def _met(

@@ -5,6 +5,7 @@ from typing import Protocol
 
 from app.editor.asking import InputProblem, Outcome, Question
 from app.editor.commands.attached import attached_to
+from app.editor.commands.branches import ending_on
 from app.editor.commands.copying import copy_things
 from app.editor.commands.moving import move_things
 from app.editor.measures import format_reading
@@ -65,13 +66,14 @@ class PullHandle:
     def __init__(self, context: ToolContext, handle: Handle) -> None:
         self._context = context
         self._handle = handle
+        self._skip = frozenset(
+            {handle.thing} | {t.id for t in attached_to(context.project, [handle.thing])}
+        )
         self._to: tuple[int, int] | None = None
 
     def wish(self) -> SnapWish:
         start = (to_mm(self._handle.at[0]), to_mm(self._handle.at[1]))
-        skip = {self._handle.thing}
-        skip |= {t.id for t in attached_to(self._context.project, skip)}
-        return SnapWish(square_from=start, loose=True, skip=frozenset(skip))
+        return SnapWish(square_from=start, loose=True, skip=self._skip)
 
     def move(self, pointer: Pointer) -> None:
         self._to = pointer.at
@@ -111,6 +113,12 @@ class PullHandle:
         )
 
 
+def _going_along(context: ToolContext, ids: tuple[str, ...]) -> frozenset[str]:
+    """What moves with these things, and so must not catch them."""
+    attached = {t.id for t in attached_to(context.project, ids)}
+    return frozenset(ids) | attached | ending_on(context.project, ids)
+
+
 class MoveThings:
     """Things follow the pointer by the point they were taken at; with Ctrl copies do."""
 
@@ -129,11 +137,11 @@ class MoveThings:
         self._ids = ids
         self._start = start
         self._grabbed = grabbed
+        self._skip = _going_along(context, ids)
         self._pointer: Pointer | None = None
 
     def wish(self) -> SnapWish:
-        skip = {t.id for t in attached_to(self._context.project, self._ids)} | set(self._ids)
-        return SnapWish(square_from=self._start, loose=True, skip=frozenset(skip))
+        return SnapWish(square_from=self._start, loose=True, skip=self._skip)
 
     def move(self, pointer: Pointer) -> None:
         self._pointer = pointer

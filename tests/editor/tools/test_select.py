@@ -1,10 +1,14 @@
 import pytest
 
 from app.editor.tools.tool import Key
+from app.model.entities import Pathway
+from app.model.project import Project
+from app.model.vocabulary import PathwayKind
 from tests.editor.scripted import Script
 from tests.editor.small_building import (
     BOX,
     DROP_OUT,
+    GROUND,
     HALL,
     HOOKS,
     MAIN,
@@ -16,6 +20,7 @@ from tests.editor.small_building import (
     RISER,
     TRAY,
     UPPER,
+    building,
 )
 
 
@@ -319,3 +324,17 @@ def test_an_undo_in_the_middle_of_a_drag_leaves_the_drag():
     s.document.undo()
     s.release(14_000, 9_000)
     assert s.project == s.first
+
+
+def test_a_moved_pathway_is_not_caught_by_its_own_branches():
+    project = building()
+    branch = Pathway(
+        id="pathway-00000009",
+        floor=GROUND,
+        kind=PathwayKind.HOOKS,
+        vertices=((4_000, 8_000, 3_600), (4_000, 5_000, 3_600)),
+    )
+    s = Script(project=Project([*project.entities(), branch]))
+    s.drag((3_960, 5_000), (3_960, 5_060))
+    assert s.project.pathways[TRAY].vertices[0] == (1_000, 5_060, 3_000)
+    assert s.project.pathways[branch.id].vertices[1] == (4_000, 5_060, 3_600)
