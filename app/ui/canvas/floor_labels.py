@@ -211,13 +211,8 @@ class FloorLabels:
 
 
 def _space_spot(space: Space) -> _SpaceSpot:
-    """The label's place: the middle of the outline where that lies well within, else the
-    middle of the largest circle."""
-    x, y, radius = label_spot(space)
+    x, y = label_spot(space)
     shape = shapely.Polygon(space.outline, space.holes)
-    middle = shapely.box(*shape.bounds).centroid
-    if shape.is_valid and shape.contains(middle.buffer(radius * 0.8)):
-        x, y = middle.x, middle.y
     shapely.prepare(shape)
     return _SpaceSpot(space, x, y, space_area_mm2(space), shape)
 

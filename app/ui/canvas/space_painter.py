@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import cast
 
 import numpy as np
 import shapely
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import polylabel
 
 from app.model.entities import Space
 from app.model.vocabulary import USES_CLOSED_TO_CABLE
@@ -33,17 +34,26 @@ def space_path(space: Space) -> QPainterPath:
     return rings_path(np.array(ring, dtype=np.float64) for ring in rings)
 
 
-def label_spot(space: Space) -> tuple[float, float, float]:
-    """The middle of the largest circle within a space, and the circle's radius: x, y, r in mm."""
-    polygon = shapely.make_valid(shapely.Polygon(space.outline, space.holes))
-    if polygon.is_empty or polygon.area <= 0:
+def label_spot(space: Space) -> tuple[float, float]:
+    """Where a space's label stands: its middle if that lies well within, else deep inside it."""
+    polygon = _largest(shapely.make_valid(shapely.Polygon(space.outline, space.holes)))
+    if polygon is None:
         x, y = space.outline[0]
-        return float(x), float(y), 0.0
+        return float(x), float(y)
     x0, y0, x1, y1 = polygon.bounds
-    tolerance = max(x1 - x0, y1 - y0) / 50
-    line = shapely.maximum_inscribed_circle(cast(shapely.Polygon, polygon), tolerance=tolerance)
-    (x, y), _ = shapely.get_coordinates(line)
-    return float(x), float(y), float(shapely.length(line))
+    middle = shapely.Point((x0 + x1) / 2, (y0 + y1) / 2)
+    smaller_side = min(x1 - x0, y1 - y0)
+    deep = polygon.contains(middle) and polygon.boundary.distance(middle) >= 0.4 * smaller_side
+    if not deep:
+        middle = polylabel(polygon, tolerance=max(x1 - x0, y1 - y0) / 50)
+    return middle.x, middle.y
+
+
+def _largest(shape: BaseGeometry) -> shapely.Polygon | None:
+    """The largest area of a shape; None where it has none."""
+    areas = [part for part in shapely.get_parts(shape) if isinstance(part, shapely.Polygon)]
+    found = max(areas, key=shapely.area, default=None)
+    return None if found is None or found.area <= 0 else found
 
 
 def space_area_mm2(space: Space) -> float:
