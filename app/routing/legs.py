@@ -110,8 +110,11 @@ def find_legs(
         end, row, share, close = _on_ground(joints.stretches, ground, ends, here, reach_mm, cuts)
         near[close] = True
         kept = _outside_closed(joints.stretches, ground, ends, end, row, share)
-        crossed[end[~kept]] = True
         parts.append((end[kept], row[kept], share[kept]))
+        if not kept.all():
+            crossed[end[~kept]] = True
+            barred = end[~kept], row[~kept]
+            parts.append(_around_closed(joints.stretches, ground, ends, barred, reach_mm, cuts))
     if not parts:
         nothing = np.zeros(0, dtype=np.int64)
         parts.append((nothing, nothing, np.zeros(0)))
@@ -132,7 +135,7 @@ def _on_ground(
     end, row, share = _open_places(flat, ends, opened, reach_mm)
     more = (
         _made_places(ground, _chosen(pairs, within & ~is_open)),
-        _cut_places(flat, opened, cuts),
+        _askew_cuts(flat, opened, cuts),
     )
     end, row, share = (
         np.concatenate((first, *rest))
@@ -252,25 +255,50 @@ def _made_places(ground: Ground, pairs: _Pairs) -> tuple[IntArray, IntArray, Flo
     return pairs.end[which], pairs.row[which], ground.place_share[np.repeat(low, count) + step]
 
 
-def _cut_places(
+def _askew_cuts(
     flat: Stretches, pairs: _Pairs, cuts: IntArray
 ) -> tuple[IntArray, IntArray, FloatArray]:
     """The inner ends of the pieces of open stretches that are neither level nor square.
 
     On a square and level one a leg grows at least as fast as the way along the stretch, so
-    the foot of the leg is never worse than an inner end.
+    an inner end is never better than the foot of the leg while that is open.
     """
     sloped = flat.end[pairs.row, 2] != flat.start[pairs.row, 2]
     flat_u, flat_v = pairs.du == 0, pairs.dv == 0
-    askew = np.flatnonzero(np.where(sloped, ~(flat_u & flat_v), ~(flat_u | flat_v)))
-    row = pairs.row[askew]
+    askew = np.where(sloped, ~(flat_u & flat_v), ~(flat_u | flat_v))
+    return _cut_places(flat, pairs.end[askew], pairs.row[askew], cuts)
+
+
+def _around_closed(
+    flat: Stretches,
+    ground: Ground,
+    ends: Ends,
+    barred: tuple[IntArray, IntArray],
+    reach_mm: int,
+    cuts: IntArray,
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """Inner ends of pieces for ends and stretches between which some leg is barred."""
+    pairs = np.unique(np.stack(barred, axis=1), axis=0)
+    pairs = pairs[flat.entry[pairs[:, 1]] == Entry.ANYWHERE]
+    end, row, share = _cut_places(flat, pairs[:, 0], pairs[:, 1], cuts)
+    good = _across(flat, ends, end, row, share) <= reach_mm + GRACE_MM
+    good &= _heights(flat, row, share) <= ends.ceiling[end]
+    end, row, share = end[good], row[good], share[good]
+    kept = _outside_closed(flat, ground, ends, end, row, share)
+    return end[kept], row[kept], share[kept]
+
+
+def _cut_places(
+    flat: Stretches, end: IntArray, row: IntArray, cuts: IntArray
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """The places where each stretch is cut between its two ends."""
     low = np.searchsorted(cuts, row << OFFSET_BITS, side="right")
     high = np.searchsorted(cuts, (row << OFFSET_BITS) + flat.length[row], side="left")
     count = np.maximum(high - low, 0)
-    which = np.repeat(np.arange(len(askew)), count)
+    which = np.repeat(np.arange(len(row)), count)
     step = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
     offset = cuts[low[which] + step] & ((1 << OFFSET_BITS) - 1)
-    return pairs.end[askew][which], row[which], offset / flat.true_length[row[which]]
+    return end[which], row[which], offset / flat.true_length[row[which]]
 
 
 def _points(
