@@ -76,13 +76,16 @@ class Graph:
         self.ends = {o.id: outlet_end(project, o) for o in project.outlets.values()}
         self.pathways = Pathways(project, riser_ends(project, list(self.stands.values())))
         self.closed = {f: closed_areas(project, f) for f in project.floors}
-        self.outlet_legs = {
-            o: legs_of(self.pathways, e, self.closed.get(e.ground or "", []))
-            for o, e in self.ends.items()
-        }
+        cuts = self.pathways.cuts()
         self.frame_legs = {
-            i: stand_legs(self.pathways, s, self.closed[s.end.ground or ""])
+            i: stand_legs(self.pathways, s, self.closed[s.end.ground or ""], cuts)
             for i, s in self.stands.items()
+        }
+        for number, offset in (leg.node for legs in self.frame_legs.values() for leg in legs):
+            cuts[number].add(offset)
+        self.outlet_legs = {
+            o: legs_of(self.pathways, e, self.closed.get(e.ground or "", []), cuts)
+            for o, e in self.ends.items()
         }
         self.arcs: dict[str | int, list[Arc]] = {}
         self._lay_pieces(backbone)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -173,24 +173,30 @@ def riser_ends(project: Project, stands: list[Stand]) -> list[tuple[str, str, in
     return found
 
 
-def legs_of(pathways: Pathways, end: End, closed: list[shapely.Geometry]) -> list[Leg]:
+Cuts = Mapping[int, Collection[int]]
+"""The offsets at which stretches are cut into pieces."""
+
+
+def legs_of(pathways: Pathways, end: End, closed: list[shapely.Geometry], cuts: Cuts) -> list[Leg]:
     """Every leg of an end to the pathways of its floor."""
     if end.ground is None:
         return []
     legs = []
     for s in pathways.on_floor(end.ground):
         if s.open:
-            shares = candidates(s, end, pathways.project.settings.reach_mm)
+            shares = candidates(s, end, pathways.project.settings.reach_mm, cuts[s.number])
         else:
             shares = [t for number, t in pathways.places[s.thing] if number == s.number]
         legs += [leg for t in shares if (leg := leg_to(pathways, end, s, t, closed)) is not None]
     return legs
 
 
-def stand_legs(pathways: Pathways, stand: Stand, closed: list[shapely.Geometry]) -> list[Leg]:
+def stand_legs(
+    pathways: Pathways, stand: Stand, closed: list[shapely.Geometry], cuts: Cuts
+) -> list[Leg]:
     """The legs of a frame: to pathways, to risers at its own height, to ends of outdoor ducts."""
     end = stand.end
-    legs = legs_of(pathways, end, closed)
+    legs = legs_of(pathways, end, closed, cuts)
     spots = [
         cut for _, floor, z, cut in pathways.riser_nodes if (floor, z) == (end.ground, stand.top)
     ]
@@ -201,12 +207,14 @@ def stand_legs(pathways: Pathways, stand: Stand, closed: list[shapely.Geometry])
     return legs
 
 
-def candidates(s: Stretch, end: End, reach: int) -> list[float]:
-    """The shares of an open stretch at which the cost along it can be least."""
+def candidates(s: Stretch, end: End, reach: int, cuts: Collection[int]) -> list[float]:
+    """The shares of an open stretch at which the cost along it can be least: the ends of its
+    pieces, its crossings with the end's row and column, where the leg equals the reach, and on
+    a slope the point at the end's height."""
     u0, v0 = square_to(end.axis, s.a[0] - end.x, s.a[1] - end.y)
     du, dv = square_to(end.axis, s.b[0] - s.a[0], s.b[1] - s.a[1])
     bends = [-start / change for start, change in ((v0, dv), (u0, du)) if change != 0]
-    shares = [*bends]
+    shares = [*bends, *(offset / s.true_length for offset in cuts if 0 < offset < s.length)]
     if s.b[2] != s.a[2]:
         shares.append((end.z - s.a[2]) / (s.b[2] - s.a[2]))
     edges = [0.0, *sorted(t for t in bends if 0 < t < 1), 1.0]

@@ -19,6 +19,8 @@ Point3 = tuple[int, int, int]
 Cut = tuple[int, float]
 Node = tuple[int, int]
 BREAK_ROUNDING_MM = 2
+NOISE_MM = 1e-6
+"""What is exactly at the tolerance is within it, whatever the last bit of a float says."""
 
 
 def half_up(value: float) -> int:
@@ -100,7 +102,7 @@ class Pathways:
 
     def __init__(self, project: Project, riser_ends: list[tuple[str, str, int]]) -> None:
         self.project = project
-        self.tolerance = project.settings.join_tolerance_mm
+        self.tolerance = project.settings.join_tolerance_mm + NOISE_MM
         self.floors = sorted(project.floors.values(), key=lambda f: (f.level_mm, f.building, f.id))
         self.order = {f.id: k for k, f in enumerate(self.floors)}
         self.stretches: list[Stretch] = []
@@ -185,6 +187,15 @@ class Pathways:
 
     # --- what joins what -------------------------------------------------------------------
 
+    def cuts(self) -> dict[int, set[int]]:
+        """The offsets at which each stretch is cut into pieces."""
+        found = {s.number: {0, s.length} for s in self.stretches}
+        for join in self.joins:
+            for cut in join:
+                number, offset = self.stretches[cut[0]].node(cut[1])
+                found[number].add(offset)
+        return found
+
     def point(self, cut: Cut) -> Point3:
         return self.stretches[cut[0]].at(cut[1])
 
@@ -256,6 +267,7 @@ class Pathways:
         )
 
     def _join_crossings(self, floor: Floor) -> None:
+        edge = self.project.settings.join_tolerance_mm
         here = [s for s in self.on_floor(floor.id) if s.open and not s.plumb]
         for k, one in enumerate(here):
             for other in here[k + 1 :]:
@@ -265,8 +277,7 @@ class Pathways:
                 if shares is None:
                     continue
                 inner = all(
-                    self.tolerance < t * s.true_length
-                    and self.tolerance < s.true_length - t * s.true_length
+                    edge < t * s.true_length and edge < s.true_length - t * s.true_length
                     for s, t in zip((one, other), shares, strict=True)
                 )
                 (x, y, z), (_, _, z2) = one.at(shares[0]), other.at(shares[1])

@@ -1,0 +1,131 @@
+"""Every run of random buildings is the cheapest way on the all-in-one directed graph.
+
+The reference solvers are networkx, scipy and, on small buildings, the trial of every path.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+from collections import Counter
+
+import pytest
+
+from app.design import Design, evaluate, parts_of
+from app.model.project import Project
+from app.routing.results import ONLY_CUT, PartSort, RunStatus
+from tests.properties.random_buildings import Mode, random_building, small_building
+from tests.routing.oracle_graph import Graph
+from tests.routing.oracle_serving import Expected, expected_runs
+
+BUILDINGS = int(os.environ.get("DRAWCORD_RANDOM_BUILDINGS", "150"))
+MOST_STEPS = 200_000
+
+
+def status_of(project: Project, expected: Expected, installed: int) -> RunStatus:
+    if expected.frame is None:
+        return RunStatus.NO_ROUTE
+    if installed > expected.limit:
+        return RunStatus.OVER
+    near = expected.limit - installed < project.settings.near_limit_mm
+    return RunStatus.NEAR if near else RunStatus.WITHIN
+
+
+def differences(design: Design, counts: Counter[str]) -> list[str]:
+    """Where the runs of a design are not what the oracle says, in words."""
+    project, runs = design.project, design.runs
+    found = []
+    for outlet, port, expected in expected_runs(Graph(project)):
+        row = runs.row_of[port.id]
+        frame, length = runs.frame_of(row), int(runs.installed_mm[row])
+        counts["ports"] += 1
+        if not expected.sure and frame != expected.frame:
+            counts["open who serves"] += 1
+            continue
+        if frame != expected.frame:
+            found.append(f"{port.id} of {outlet.id}: to {frame}, not {expected.frame}")
+            continue
+        if RunStatus(int(runs.status[row])) is not status_of(project, expected, length):
+            found.append(f"{port.id} of {outlet.id}: status {runs.status[row]}")
+        if expected.frame is None:
+            counts["no route"] += 1
+            continue
+        counts["routed"] += 1
+        counts["open split"] += len(expected.across) > 1
+        across, upright = int(runs.horizontal_mm[row]), int(runs.vertical_mm[row])
+        said = (length, across, across + upright, int(runs.leg_mm[row]))
+        right = (
+            length in expected.installed,
+            across in expected.across,
+            across + upright == expected.length,
+            runs.leg_mm[row] == expected.leg,
+        )
+        if not all(right):
+            found.append(f"{port.id} of {outlet.id} to {frame}: {said}, not {expected}")
+        found += wrong_parts(design, port.id, row)
+    return found
+
+
+def wrong_parts(design: Design, port: str, row: int) -> list[str]:
+    """Where the parts of a run do not add up to its length."""
+    runs = design.runs
+    parts = parts_of(design, port)
+    sums = Counter({sort: 0 for sort in PartSort})
+    for part in parts:
+        sums[part.sort] += part.length_mm
+    inside = sum(length for sort, length in sums.items() if sort not in ONLY_CUT)
+    pairs = {
+        "installed": (inside, runs.installed_mm[row]),
+        "cut": (sum(sums.values()), runs.cut_mm[row]),
+        "horizontal": (sums[PartSort.HORIZONTAL], runs.horizontal_mm[row]),
+        "vertical": (sums[PartSort.VERTICAL], runs.vertical_mm[row]),
+        "allowance": (sums[PartSort.ALLOWANCE], runs.allowance_mm[row]),
+        "slack": (sums[PartSort.SLACK], runs.slack_mm[row]),
+    }
+    return [f"{port}: {name} {a} in parts, {b}" for name, (a, b) in pairs.items() if a != b]
+
+
+@pytest.mark.parametrize("mode", Mode)
+def test_networkx_and_scipy_agree_on_the_graph(mode):
+    for seed in range(40):
+        graph = Graph(random_building(seed, mode))
+        assert graph.by_networkx() == graph.by_scipy(), seed
+
+
+@pytest.mark.parametrize("mode", Mode)
+def test_every_simple_path_tried_gives_the_same(mode):
+    tried = pairs = 0
+    for seed in range(80):
+        graph = Graph(small_building(seed, mode))
+        least = graph.by_trying_all(MOST_STEPS)
+        if least is not None:
+            tried += 1
+            pairs += len(least)
+            assert least == graph.by_networkx() == graph.by_scipy(), seed
+    assert tried > 60
+    assert pairs > 60
+
+
+@pytest.mark.parametrize("mode", Mode)
+def test_every_run_is_the_cheapest_way(mode):
+    counts: Counter[str] = Counter()
+    for seed in range(BUILDINGS):
+        found = differences(evaluate(random_building(seed, mode)), counts)
+        assert not found, f"seed {seed}: {found}"
+    print(dict(counts))
+    assert counts["routed"] > counts["ports"] * 0.3
+    assert counts["open split"] + counts["open who serves"] < counts["routed"] * 0.2
+
+
+@pytest.mark.parametrize("mode", Mode)
+def test_the_order_of_tables_changes_no_run(mode):
+    for seed in range(20):
+        project = random_building(seed, mode, scale=2)
+        things = list(project.entities())
+        random.Random(seed).shuffle(things)
+        one, other = evaluate(project), evaluate(Project(things))
+        assert one.summary == other.summary
+        for port, row in one.runs.row_of.items():
+            there = other.runs.row_of[port]
+            assert one.runs.frame_of(row) == other.runs.frame_of(there), (seed, port)
+            assert parts_of(one, port) == parts_of(other, port), (seed, port)
