@@ -16,8 +16,8 @@ from app.routing.legs import Legs
 from app.routing.network import Network, hold_of
 from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
 
-WEIGH = 2**22
-"""More than any way's length in millimetres that is of use (4 km)."""
+WEIGH = 2**24
+"""More than any way's length in millimetres (16.7 km); costs up to 536 km stay exact."""
 
 
 @dataclass(frozen=True, eq=False)
