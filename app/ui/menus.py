@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QMenu
 from app.editor.commands.aligning import Side
 from app.ui.canvas.view import CanvasView
 from app.ui.edit_actions import EditActions
+from app.ui.project_actions import ProjectActions
+from app.ui.view_actions import ViewActions
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
@@ -75,6 +77,14 @@ class Menus:
         """A command of the Edit menu, on whatever is open when it is called."""
         return lambda: method(self._window.edit(), *arguments)
 
+    def _on_project(
+        self, method: Callable[..., object], *arguments: object
+    ) -> Callable[[], object]:
+        return lambda: method(self._window.actions_here(), *arguments)
+
+    def _on_view(self, method: Callable[..., object], *arguments: object) -> Callable[[], object]:
+        return lambda: method(self._window.look_here(), *arguments)
+
     def _file(self) -> None:
         w, menu = self._window, self._menu("&File")
         self._add(menu, "&New", w.new_project, STD.New, project=False)
@@ -87,8 +97,10 @@ class Menus:
         self._add(menu, "&Save", w.save, STD.Save)
         self._add(menu, "Save &as …", w.save_as, "Ctrl+Shift+S")
         menu.addSeparator()
-        self._add(menu, "Write the &takeoff …", w.write_takeoff, "Ctrl+T")
-        self._add(menu, "Write the r&uns as CSV …", w.write_runs)
+        self._add(
+            menu, "Write the &takeoff …", self._on_project(ProjectActions.write_takeoff), "Ctrl+T"
+        )
+        self._add(menu, "Write the r&uns as CSV …", self._on_project(ProjectActions.write_runs))
         menu.addSeparator()
         self._add(menu, "&Close the project", w.close_project, STD.Close)
         self._add(menu, "&Quit", w.close, STD.Quit, project=False)
@@ -143,13 +155,19 @@ class Menus:
 
     def _view(self) -> None:
         w, menu = self._window, self._menu("&View")
-        self._add(menu, "&Fit the floor", w.fit, "Ctrl+0")
-        self._add(menu, "Zoom &in", lambda: w.zoom(1.25), STD.ZoomIn)
-        self._add(menu, "Zoom &out", lambda: w.zoom(0.8), STD.ZoomOut)
-        self._add(menu, "Zoom to the &selection", w.zoom_to_selection, "Ctrl+F", selection=True)
+        self._add(menu, "&Fit the floor", self._on_view(ViewActions.fit), "Ctrl+0")
+        self._add(menu, "Zoom &in", self._on_view(ViewActions.zoom, 1.25), STD.ZoomIn)
+        self._add(menu, "Zoom &out", self._on_view(ViewActions.zoom, 0.8), STD.ZoomOut)
+        self._add(
+            menu,
+            "Zoom to the &selection",
+            self._on_view(ViewActions.zoom_to_selection),
+            "Ctrl+F",
+            selection=True,
+        )
         menu.addSeparator()
-        self._add(menu, "Floor &up", lambda: w.step_floor(1), "PgUp")
-        self._add(menu, "Floor &down", lambda: w.step_floor(-1), "PgDown")
+        self._add(menu, "Floor &up", self._on_view(ViewActions.step_floor, 1), "PgUp")
+        self._add(menu, "Floor &down", self._on_view(ViewActions.step_floor, -1), "PgDown")
         menu.addSeparator()
         runs = menu.addMenu("&Runs")
         group = QActionGroup(w)
@@ -158,17 +176,34 @@ class Menus:
             ("all", "&All"),
             ("none", "&None"),
         ):
-            action = self._add(runs, name, partial(w.show_runs, mode), key=f"runs_{mode}")
+            action = self._add(
+                runs, name, self._on_view(ViewActions.show_runs, mode), key=f"runs_{mode}"
+            )
             action.setCheckable(True)
             action.setChecked(mode == "selected")
             group.addAction(action)
-        self._toggle(menu, "How full &pathways are", w.show_fill, "Ctrl+L", key="fill")
-        self._toggle(menu, "&Plan of the floor below", w.show_ghost, key="ghost")
-        self._toggle(menu, "Plans in the &colours of their files", w.show_file_colours)
+        self._toggle(
+            menu,
+            "How full &pathways are",
+            lambda on: w.look_here().show_fill(shown=on),
+            "Ctrl+L",
+            key="fill",
+        )
+        self._toggle(
+            menu,
+            "&Plan of the floor below",
+            lambda on: w.look_here().show_ghost(shown=on),
+            key="ghost",
+        )
+        self._toggle(
+            menu,
+            "Plans in the &colours of their files",
+            lambda on: w.look_here().show_file_colours(shown=on),
+        )
         menu.addSeparator()
         self.tables_menu = menu.addMenu("&Tables")
-        self._add(menu, "Go to the p&lan", w.focus_canvas, "F6")
-        self._add(menu, "Go to the pan&el", w.focus_panel, "F7")
+        self._add(menu, "Go to the p&lan", self._on_view(ViewActions.focus_canvas), "F6")
+        self._add(menu, "Go to the pan&el", self._on_view(ViewActions.focus_panel), "F7")
         menu.addSeparator()
         self._add(menu, "&Larger text", lambda: w.change_text(1), "Ctrl+Shift++", project=False)
         self._add(menu, "S&maller text", lambda: w.change_text(-1), "Ctrl+Shift+-", project=False)
@@ -196,26 +231,45 @@ class Menus:
         return action
 
     def _project(self) -> None:
-        w, menu = self._window, self._menu("&Project")
-        self._add(menu, "S&ite card …", w.edit_site)
-        self._add(menu, "&Floors and buildings …", w.edit_floors, "Ctrl+Shift+F")
-        self._add(menu, "&Cable types …", w.edit_cable_types)
-        self._add(menu, "&Outlet kinds …", w.edit_outlet_kinds)
-        self._add(menu, "Add &backbone cable …", w.add_backbone)
+        menu = self._menu("&Project")
+        self._add(menu, "S&ite card …", self._on_project(ProjectActions.edit_site))
+        self._add(
+            menu,
+            "&Floors and buildings …",
+            self._on_project(ProjectActions.edit_floors),
+            "Ctrl+Shift+F",
+        )
+        self._add(menu, "&Cable types …", self._on_project(ProjectActions.edit_cable_types))
+        self._add(menu, "&Outlet kinds …", self._on_project(ProjectActions.edit_outlet_kinds))
+        self._add(menu, "Add &backbone cable …", self._on_project(ProjectActions.add_backbone))
         menu.addSeparator()
-        self._add(menu, "&Settings …", w.edit_settings, "Ctrl+,")
+        self._add(menu, "&Settings …", self._on_project(ProjectActions.edit_settings), "Ctrl+,")
 
     def _check(self) -> None:
-        w, menu = self._window, self._menu("&Check")
-        self._add(menu, "&Findings", lambda: w.attend("findings"), "F4")
-        self._add(menu, "Runs &over their limit", lambda: w.attend("over"))
-        self._add(menu, "Runs &near their limit", lambda: w.attend("near"))
-        self._add(menu, "Runs without a &route", lambda: w.attend("no_route"))
-        self._add(menu, "Outlets without a n&umber", lambda: w.attend("unnumbered"))
-        self._add(menu, "Outlets outside every &space", lambda: w.attend("outside"))
-        self._add(menu, "Required and not &placed", lambda: w.attend("missing"))
+        menu = self._menu("&Check")
+        self._add(menu, "&Findings", self._on_project(ProjectActions.attend, "findings"), "F4")
+        self._add(menu, "Runs &over their limit", self._on_project(ProjectActions.attend, "over"))
+        self._add(menu, "Runs &near their limit", self._on_project(ProjectActions.attend, "near"))
+        self._add(
+            menu, "Runs without a &route", self._on_project(ProjectActions.attend, "no_route")
+        )
+        self._add(
+            menu, "Outlets without a n&umber", self._on_project(ProjectActions.attend, "unnumbered")
+        )
+        self._add(
+            menu, "Outlets outside every &space", self._on_project(ProjectActions.attend, "outside")
+        )
+        self._add(
+            menu, "Required and not &placed", self._on_project(ProjectActions.attend, "missing")
+        )
         menu.addSeparator()
-        self._add(menu, "&Which floor? …", w.which_floor, "Ctrl+Shift+W", key="which_floor")
+        self._add(
+            menu,
+            "&Which floor? …",
+            self._on_project(ProjectActions.which_floor),
+            "Ctrl+Shift+W",
+            key="which_floor",
+        )
 
     def _help(self) -> None:
         w, menu = self._window, self._menu("&Help")

@@ -21,7 +21,7 @@ from app.model.vocabulary import (
 )
 from app.ui import look
 from app.ui.fields.editors import ChoiceEditor, Editor, LineEditor, make_editor
-from app.ui.fields.of_things import floor_options
+from app.ui.fields.of_lines import floor_options
 from app.ui.fields.spec import Field, Sort, all_of, things_of
 from app.ui.tool_column import NAMES
 

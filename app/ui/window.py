@@ -2,53 +2,26 @@
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 from PySide6.QtCore import QEvent, QSettings, Qt, QTimer
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget
 
-from app.jobs import take_off
-from app.jobs.reading import runs_csv
-from app.resource_files import sample_path
-from app.siting.cures import cure_of
 from app.standards import RuleSet
 from app.storage.recovery import FoundJournal
 from app.ui import look, palette, project_files, recent
 from app.ui.dialogs.about import AboutDialog
-from app.ui.dialogs.backbone import BackboneDialog
-from app.ui.dialogs.catalogue import CableTypesDialog, OutletKindsDialog
 from app.ui.dialogs.dialog import show
-from app.ui.dialogs.finding import FindingDialog
-from app.ui.dialogs.floors import FloorsDialog
-from app.ui.dialogs.plan_unit import PlanUnitDialog
-from app.ui.dialogs.settings import SettingsDialog
 from app.ui.dialogs.shortcuts import ShortcutsDialog
-from app.ui.dialogs.site import SiteDialog
-from app.ui.dialogs.takeoff import TakeoffDialog
-from app.ui.dialogs.which_floor import WhichFloorDialog, answers_of
 from app.ui.edit_actions import EditActions
 from app.ui.menus import Menus
+from app.ui.project_actions import ProjectActions
 from app.ui.project_files import PROJECT_SUFFIX, Opened
+from app.ui.samples import standing_samples
 from app.ui.session import Session
 from app.ui.start_page import PLAN_SUFFIXES, StartPage
-from app.ui.words import name_of
-from app.ui.worker import run_with_progress
+from app.ui.view_actions import ViewActions
 from app.ui.workspace import Workspace
-
-SAMPLES = (
-    (
-        "ferry-terminal.drawcord",
-        "Open the ferry terminal",
-        "A sample of three floors, with runs that are too long.",
-    ),
-    (
-        "small-office.drawcord",
-        "Open the small office",
-        "A sample for the first five minutes: one floor, 24 outlets.",
-    ),
-)
-TOOL_OF_STEP = {"spaces": "space", "pathways": "pathway", "outlets": "outlet", "frames": "frame"}
 
 
 class MainWindow(QMainWindow):
@@ -59,6 +32,8 @@ class MainWindow(QMainWindow):
         self._rules = rules
         self.workspace: Workspace | None = None
         self._edit: EditActions | None = None
+        self._actions: ProjectActions | None = None
+        self._look: ViewActions | None = None
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)
@@ -154,6 +129,8 @@ class MainWindow(QMainWindow):
         workspace = Workspace(session, self)
         self.workspace = workspace
         self._edit = EditActions(session, self, lambda: workspace.floor_id)
+        self._actions = ProjectActions(workspace, self, import_plans=self.import_plans)
+        self._look = ViewActions(workspace)
         self._stack.addWidget(workspace)
         self._stack.setCurrentWidget(workspace)
         self._wire_workspace(workspace)
@@ -173,14 +150,15 @@ class MainWindow(QMainWindow):
         session = workspace.session
         session.changed.connect(self._after_change)
         session.selected.connect(self._after_selection)
-        workspace.step_asked.connect(self.do_step)
-        workspace.finding_asked.connect(self.show_finding)
-        workspace.drawer.which_floor_asked.connect(self.which_floor)
+        workspace.step_asked.connect(self.actions_here().do_step)
+        workspace.finding_asked.connect(self.actions_here().show_finding)
+        workspace.drawer.which_floor_asked.connect(self.actions_here().which_floor)
         workspace.panel.import_asked.connect(lambda: self.import_plans())
+        workspace.panel.finding_asked.connect(self.actions_here().show_finding)
         workspace.panel.tool_asked.connect(workspace.take_tool)
-        workspace.panel.unit_asked.connect(self.correct_unit)
+        workspace.panel.unit_asked.connect(self.actions_here().correct_unit)
         workspace.canvas.files_dropped.connect(self.take_files)
-        workspace.canvas.edit_requested.connect(lambda _: self.focus_panel())
+        workspace.canvas.edit_requested.connect(lambda _: workspace.panel.focus_first())
 
     def _after_selection(self, _ids: tuple[str, ...]) -> None:
         self._enable_actions()
@@ -202,7 +180,7 @@ class MainWindow(QMainWindow):
         session.document.close()
 
     def _drop_widgets(self, workspace: Workspace) -> None:
-        self.workspace, self._edit = None, None
+        self.workspace = self._edit = self._actions = self._look = None
         workspace.session.changed.disconnect(self._after_change)
         workspace.session.selected.disconnect(self._after_selection)
         self.menus.tools_menu.clear()
@@ -319,37 +297,6 @@ class MainWindow(QMainWindow):
         self._tell_title()
         return done
 
-    def write_takeoff(self) -> None:
-        """Look at the takeoff, and write it."""
-        workspace = self._need()
-        dialog = TakeoffDialog(workspace.session, self)
-        if show(dialog) and dialog.path is not None:
-            self.write_takeoff_to(dialog.path)
-
-    def write_takeoff_to(self, path: Path) -> None:
-        """Write the takeoff to a file or folder."""
-        workspace = self._need()
-        design, rules = workspace.session.design, self._rules
-        written = project_files.told(
-            self,
-            lambda: run_with_progress(
-                self, "Writing the takeoff", lambda _p: take_off(design, path, rules=rules)
-            ),
-        )
-        if written:
-            workspace.takeoff_revision = workspace.session.document.revision
-            workspace.refresh_counts()
-            workspace.bottom.show_message(f"Takeoff written: {path}")
-
-    def write_runs(self) -> None:
-        """Write every run with its parts."""
-        workspace = self._need()
-        name, _ = QFileDialog.getSaveFileName(self, "Write the runs", "runs.csv", "CSV (*.csv)")
-        if name:
-            design = workspace.session.design
-            project_files.told(self, lambda: runs_csv(design, Path(name)))
-            workspace.bottom.show_message(f"Runs written: {name}")
-
     # --- editing ------------------------------------------------------------------------
 
     def _need(self) -> Workspace:
@@ -361,132 +308,23 @@ class MainWindow(QMainWindow):
         assert self._edit is not None
         return self._edit
 
+    def actions_here(self) -> ProjectActions:
+        """The commands of File, Project and Check that want an open project."""
+        assert self._actions is not None
+        return self._actions
+
+    def look_here(self) -> ViewActions:
+        """The commands of the View menu that want an open project."""
+        assert self._look is not None
+        return self._look
+
     def undo(self) -> None:
         self._need().session.undo()
 
     def redo(self) -> None:
         self._need().session.redo()
 
-    def do_step(self, key: str) -> None:
-        """Do a step of the job."""
-        workspace = self._need()
-        project = workspace.session.project
-        if key == "plan":
-            self.import_plans()
-        elif key == "scale":
-            plans = [p for p in project.plans.values() if p.floor == workspace.floor_id]
-            if plans:
-                workspace.session.select([plans[0].id])
-                workspace.take_tool("calibrate")
-            else:
-                self.import_plans()
-        elif key == "check":
-            self.attend("findings")
-        elif key == "takeoff":
-            self.write_takeoff()
-        elif key == "outlets" and workspace.has_missing():
-            self.attend("missing")
-        elif key == "pathways" and workspace.wants_riser():
-            workspace.take_tool("riser")
-        else:
-            workspace.take_tool(TOOL_OF_STEP[key])
-
-    def attend(self, key: str) -> None:
-        """Open the table that shows what a count speaks of."""
-        workspace = self._need()
-        if key == "findings":
-            workspace.drawer.open_table("findings")
-        else:
-            workspace.attend(key)
-
-    def show_finding(self, key: str) -> None:
-        """Open one finding."""
-        session = self._need().session
-        finding = next((f for f in session.design.findings if f.key == key), None)
-        if finding is None:
-            return
-        design = session.design
-        cure = project_files.told(
-            self,
-            lambda: run_with_progress(
-                self, "Looking for a cure", lambda p: cure_of(design, finding, p)
-            ),
-        )
-        dialog = FindingDialog(finding, session, self, cure=cure or "")
-        dialog.thing_asked.connect(lambda thing: self._need().go_to((thing,)))
-        show(dialog)
-
-    def which_floor(self) -> None:
-        """Try every frame and marked place, and show them side by side."""
-        workspace = self._need()
-        design = workspace.session.design
-        answers = project_files.told(
-            self,
-            lambda: run_with_progress(
-                self, "Trying every frame and marked place", lambda p: answers_of(design, p)
-            ),
-        )
-        if answers is None:
-            return
-        dialog = WhichFloorDialog(answers, workspace.session, self)
-        dialog.thing_asked.connect(lambda thing: workspace.go_to((thing,)))
-        dialog.show()
-
-    def correct_unit(self, plan_id: str) -> None:
-        session = self._need().session
-        show(PlanUnitDialog(session.project.plans[plan_id], session, self))
-
-    def edit_site(self) -> None:
-        show(SiteDialog(self._need().session, self))
-
-    def edit_floors(self) -> None:
-        workspace = self._need()
-        show(FloorsDialog(workspace.session, workspace.floor_id, self))
-
-    def edit_cable_types(self) -> None:
-        show(CableTypesDialog(self._need().session, self))
-
-    def edit_outlet_kinds(self) -> None:
-        show(OutletKindsDialog(self._need().session, self))
-
-    def add_backbone(self) -> None:
-        show(BackboneDialog(self._need().session, self))
-
-    def edit_settings(self) -> None:
-        show(SettingsDialog(self._need().session, self))
-
     # --- looking ------------------------------------------------------------------------
-
-    def fit(self) -> None:
-        self._need().canvas.fit()
-
-    def zoom(self, factor: float) -> None:
-        self._need().canvas.zoom_by(factor)
-
-    def zoom_to_selection(self) -> None:
-        workspace = self._need()
-        workspace.canvas.zoom_to(workspace.session.selection.ids)
-
-    def step_floor(self, up: int) -> None:
-        self._need().floors.step(up)
-
-    def show_runs(self, mode: Any) -> None:
-        self._need().canvas.show_runs(mode)
-
-    def show_fill(self, shown: bool) -> None:
-        self._need().canvas.show_fill(shown)
-
-    def show_ghost(self, shown: bool) -> None:
-        self._need().canvas.show_ghost(shown)
-
-    def show_file_colours(self, shown: bool) -> None:
-        self._need().canvas.set_plan_ink("file" if shown else "paper")
-
-    def focus_canvas(self) -> None:
-        self._need().canvas.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def focus_panel(self) -> None:
-        self._need().panel.focus_first()
 
     def change_text(self, steps: int) -> None:
         """Larger or smaller text, kept for next time."""
@@ -543,22 +381,3 @@ class MainWindow(QMainWindow):
 
     def show_about(self) -> None:
         show(AboutDialog(self))
-
-    def name_of_thing(self, thing: str) -> str:
-        """What people call a thing of the open project."""
-        return name_of(self._need().session.project, thing)
-
-
-def standing_samples() -> tuple[tuple[str, str, str], ...]:
-    """The samples that this installation has."""
-    found = []
-    for sample in SAMPLES:
-        try:
-            sample_path(sample[0])
-        except FileNotFoundError:
-            continue
-        found.append(sample)
-    return tuple(found)
-
-
-__all__ = ["MainWindow", "standing_samples"]

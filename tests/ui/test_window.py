@@ -14,7 +14,8 @@ from app.standards import load_rules
 from app.ui import look, recent
 from app.ui.job_steps import Progress
 from app.ui.main import CrashReporter
-from app.ui.window import MainWindow, standing_samples
+from app.ui.samples import standing_samples
+from app.ui.window import MainWindow
 
 
 def give_keys(window: MainWindow, qtbot: QtBot) -> None:
@@ -89,7 +90,7 @@ def test_a_tool_letter_works_on_the_plan_and_not_while_typing(
     assert workspace.canvas.tool == "pathway"
     qtbot.keyClick(workspace.canvas, Qt.Key.Key_Escape)
     assert workspace.canvas.tool == "select"
-    sample.focus_panel()
+    sample.look_here().focus_panel()
     focused = QApplication.focusWidget()
     assert focused is not None
     qtbot.keyClick(focused, Qt.Key.Key_P)

@@ -17,7 +17,7 @@ from app.model.vocabulary import Fixture, Medium, Termination, WayDown
 from app.standards.records import StandardsDataError
 from app.ui import look
 from app.ui.dialogs.list_and_form import ListAndForm
-from app.ui.fields.of_things import POWER_CLASSES
+from app.ui.fields.of_outlets import POWER_CLASSES
 from app.ui.fields.spec import Field, Sort, all_of
 from app.ui.panel.pieces import clear, column, heading, link, words
 from app.ui.session import Session

@@ -10,7 +10,8 @@ from app.editor.measures import format_length
 from app.model.entities import Building, Floor
 from app.model.project import floors_from_below
 from app.ui.dialogs.list_and_form import ListAndForm
-from app.ui.fields.of_things import FLOOR, NAME
+from app.ui.fields.of_all import NAME
+from app.ui.fields.of_things import FLOOR
 from app.ui.fields.spec import Field
 from app.ui.panel.pieces import link, words
 from app.ui.session import Session

@@ -23,9 +23,11 @@ from app.model.entities import (
 from app.ui import look
 from app.ui.fields.editors import Editor
 from app.ui.fields.form import Form
-from app.ui.fields.of_things import PORTS_TOGETHER, port_fields, shared_fields
+from app.ui.fields.of_outlets import PORTS_TOGETHER, port_fields
+from app.ui.fields.of_things import shared_fields
 from app.ui.fields.spec import Field, Sort, things_of
 from app.ui.panel.backbone_view import BackboneView
+from app.ui.panel.findings_view import FindingsView
 from app.ui.panel.floor_view import FloorView
 from app.ui.panel.pieces import clear, column, heading, link, words
 from app.ui.panel.plan_view import PlanView
@@ -45,6 +47,7 @@ class Panel(QWidget):
     import_asked = Signal()
     tool_asked = Signal(str)
     unit_asked = Signal(str)
+    finding_asked = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -157,13 +160,21 @@ class Panel(QWidget):
             self._build_outlets(one)
         else:
             self._add_views_above(one)
+            self._add_findings(one)
             self._add_form(shared_fields(types), things)
             self._add_views_below(one)
         self._column.addStretch(1)
 
+    def _add_findings(self, one: Entity | None) -> None:
+        if one is not None and not isinstance(one, Floor | Plan):
+            view = FindingsView(self._content)
+            view.finding_asked.connect(self.finding_asked)
+            self._add_view(view)
+
     def _build_outlets(self, one: Any) -> None:
         if one is not None:
             self._add_view(self._run_view())
+            self._add_findings(one)
         self._column.addWidget(heading("Outlet" if one is not None else "Outlets"))
         self._add_form((OUTLET_KIND, *shared_fields({Outlet})), ())
         if one is None:
@@ -245,6 +256,8 @@ class Panel(QWidget):
         if isinstance(view, RunView) and isinstance(thing, Outlet):
             view.choose(self._chosen_port(things))
             view.show_outlet(thing, project, design)
+        elif isinstance(view, FindingsView):
+            view.show_thing(thing.id, design)
         elif isinstance(view, FillView):
             view.show_fill(thing, project, design)  # type: ignore[arg-type]
         elif isinstance(view, FrameView):

@@ -1,0 +1,142 @@
+"""The fields of outlets and their ports."""
+
+from typing import Any
+
+from app.editor.measures import format_length
+from app.model.entities import CableType, Frame, Outlet, Port
+from app.model.project import Project
+from app.model.vocabulary import State, WayDown
+from app.ui.fields.of_all import NUMBER, STANDING, TURN, says
+from app.ui.fields.spec import SEVERAL, Field, Sort, all_of, things_of
+from app.ui.words import word
+
+
+def _kind_height(project: Project, outlet: Outlet) -> str:
+    kind = project.outlet_kinds[outlet.kind]
+    if kind.height_mm is None:
+        return "as its kind: at the ceiling"
+    return "as its kind: " + format_length(kind.height_mm, project.settings.units)
+
+
+def _kind_way_down(project: Project, outlet: Outlet) -> str:
+    return "as its kind: " + word(project.outlet_kinds[outlet.kind].way_down)
+
+
+def _kind_slack(project: Project, outlet: Outlet) -> str:
+    kind = project.outlet_kinds[outlet.kind]
+    return "as its kind: " + format_length(kind.slack_mm, project.settings.units)
+
+
+OUTLET = (
+    NUMBER,
+    Field(
+        key="height_mm",
+        label="Height",
+        sort=Sort.LENGTH,
+        none_word=_kind_height,
+        tip="Of its centre above the finished floor; empty: as its kind",
+    ),
+    Field(
+        key="way_down",
+        label="Way down",
+        sort=Sort.CHOICE,
+        options=all_of(WayDown, none="as its kind"),
+        none_word=_kind_way_down,
+        tip="How cable gets from the pathway to this outlet",
+    ),
+    Field(
+        key="slack_mm",
+        label="Slack",
+        sort=Sort.LENGTH,
+        none_word=_kind_slack,
+        tip="Cable left on purpose at the outlet",
+    ),
+    TURN,
+    *STANDING,
+)
+
+
+def shared_of_ports(outlet: Outlet, key: str) -> Any:
+    """The value that all ports of an outlet share, or SEVERAL."""
+    values = [getattr(port, key) for port in outlet.ports]
+    return values[0] if all(v == values[0] for v in values) else SEVERAL
+
+
+def _ports_field(key: str, label: str, sort: Sort, **more: Any) -> Field:
+    return Field(
+        key=key,
+        label=label,
+        sort=sort,
+        get=lambda outlet: shared_of_ports(outlet, key),
+        ports_of=lambda outlet: tuple(p.id for p in outlet.ports),
+        **more,
+    )
+
+
+POWER_CLASSES = [(0, "none")] + [(n, f"class {n}") for n in range(1, 9)]
+
+PORTS_TOGETHER = (
+    _ports_field("cable_type", "Cable", Sort.CHOICE, options=things_of(CableType)),
+    _ports_field(
+        "frame",
+        "Frame",
+        Sort.CHOICE,
+        options=things_of(Frame, none="nearest by the rules"),
+        none_word=says("nearest by the rules"),
+        tip="Fix the frame that serves these ports",
+    ),
+)
+
+
+def port_field(port_id: str, key: str, label: str, sort: Sort, **more: Any) -> Field:
+    """A field of one port of an outlet."""
+
+    def get(outlet: Outlet) -> Any:
+        return getattr(next(p for p in outlet.ports if p.id == port_id), key)
+
+    return Field(
+        key=key, label=label, sort=sort, get=get, ports_of=lambda _outlet: (port_id,), **more
+    )
+
+
+def port_fields(port: Port) -> tuple[Field, ...]:
+    """All fields of one port."""
+    own = port.id
+    return (
+        port_field(own, "label", "Label", Sort.TEXT),
+        port_field(own, "cable_number", "Cable number", Sort.TEXT),
+        port_field(own, "service", "Service", Sort.TEXT),
+        port_field(own, "cable_type", "Cable", Sort.CHOICE, options=things_of(CableType)),
+        port_field(
+            own, "power_class", "Power class", Sort.CHOICE, options=lambda _p: POWER_CLASSES
+        ),
+        port_field(
+            own,
+            "frame",
+            "Frame",
+            Sort.CHOICE,
+            options=things_of(Frame, none="nearest by the rules"),
+            none_word=says("nearest by the rules"),
+        ),
+        port_field(
+            own,
+            "state",
+            "State",
+            Sort.CHOICE,
+            options=all_of(State, none="as its outlet"),
+            none_word=says("as its outlet"),
+        ),
+        port_field(own, "spare", "Spare: never fails a check", Sort.FLAG),
+        port_field(
+            own, "added_mm", "Added length", Sort.LENGTH, tip="Lengthens the run; give the reason"
+        ),
+        port_field(
+            own,
+            "replaced_mm",
+            "Known length",
+            Sort.LENGTH,
+            none_word=says("as routed"),
+            tip="Replaces the whole installed length; give the reason",
+        ),
+        port_field(own, "length_reason", "Reason", Sort.TEXT, tip="Why the length differs"),
+    )
