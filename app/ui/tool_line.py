@@ -189,7 +189,7 @@ class ToolLine(QWidget):
         self._chosen = QLabel(self)
         self._chosen.setProperty("role", "soft")
         self._chosen.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self._row.addWidget(self._chosen, 1)
+        self._row.addWidget(self._chosen, 100)
         rows.addWidget(self._hint)
         self._row.addStretch(1)
         self.square = self._toggle(
@@ -236,6 +236,7 @@ class ToolLine(QWidget):
             button.setChecked(on)
             button.setVisible(key not in NO_SQUARE)
         self._chosen.setVisible(key not in OPTIONS)
+        self._options.setVisible(key in OPTIONS)
         self._fill()
 
     @staticmethod
