@@ -24,7 +24,8 @@ class Ground:
     """One floor's stretches (`rows` into all stretches) and its closed spaces, searchable.
 
     `place_share` are the shares of `place_row` at which closed pathways may be entered, sorted
-    by row; `spot_row`, `spot_share` the places in risers and outdoor ducts that frames may use.
+    by row; `spot_row`, `spot_share` are the places in risers and outdoor ducts that frames may
+    use, `spot_z` the height at which they must come there, ANY_HEIGHT at ducts.
     """
 
     rows: IndexArray
@@ -33,6 +34,7 @@ class Ground:
     place_share: FloatArray
     spot_row: IndexArray
     spot_share: FloatArray
+    spot_z: IntArray
     closed_ids: tuple[str, ...]
     closed_tree: shapely.STRtree
 
@@ -86,7 +88,7 @@ def _ground(joints: Joints, index: int, closed: Sequence[Space]) -> Ground:
         if thing in on_floor
         for place in of_thing
     )
-    spots = sorted({cut for floor, cut in joints.spots if floor == index})
+    spots = sorted({(*cut, z) for floor, cut, z in joints.spots if floor == index})
     shapes = [polygon_of(space).buffer(-SKIN_MM, join_style="mitre") for space in closed]
     return Ground(
         rows=rows,
@@ -95,6 +97,7 @@ def _ground(joints: Joints, index: int, closed: Sequence[Space]) -> Ground:
         place_share=np.array([p[1] for p in places], dtype=np.float64),
         spot_row=np.array([s[0] for s in spots], dtype=np.int32),
         spot_share=np.array([s[1] for s in spots], dtype=np.float64),
+        spot_z=np.array([s[2] for s in spots], dtype=np.int64),
         closed_ids=tuple(space.id for space in closed),
         closed_tree=shapely.STRtree(shapes),
     )

@@ -14,7 +14,7 @@ import shapely
 from app.geometry.segment_tree import search_tree, segment_lines
 from app.model.entities import Break, DropOut
 from app.routing.results import FloatArray, IndexArray
-from app.routing.stretches import Entry, Place, Stretches
+from app.routing.stretches import NOISE_DIGITS, Entry, Place, Stretches
 
 BREAK_ROUNDING_MM = 2
 """A break is stored in whole millimetres; the crossing it marks need not lie on one."""
@@ -96,7 +96,8 @@ def nearest_shares(
     share = np.clip(along / np.where(square == 0, 1.0, square), 0.0, 1.0)
     ex = xy[:, 0] - a[:, 0] - share * d[:, 0]
     ey = xy[:, 1] - a[:, 1] - share * d[:, 1]
-    return share, np.sqrt(ex * ex + ey * ey)
+    # Rounded, so that noise decides neither what is within reach nor what is nearer.
+    return share, np.round(np.sqrt(ex * ex + ey * ey), NOISE_DIGITS).astype(np.float64)
 
 
 def vertex_seekers(
@@ -130,7 +131,7 @@ def vertex_joins(
 ) -> list[Join]:
     """Joins of ends and vertices with other pathways; of several the least in height."""
     stretches = plan.stretches
-    best: dict[tuple[int, int, int, int], tuple[tuple[float, ...], Join]] = {}
+    best: dict[tuple[int, int], tuple[tuple[float, ...], Join]] = {}
     for which, row, share, away in plan.at([(s.x, s.y) for s in seekers]):
         seeker, other = seekers[which], int(stretches.thing[row])
         if other == seeker.thing:
@@ -138,13 +139,20 @@ def vertex_joins(
         for own, there, distance in _pairs(plan, seeker, row, share, away):
             rise = abs(stretches.point(*own)[2] - stretches.point(*there)[2])
             key = (float(rise), distance, float(there[0]), there[1], float(own[0]), own[1])
-            pair = (seeker.thing, seeker.x, seeker.y, other)
+            pair = (which, other)
             if pair not in best or key < best[pair][0]:
                 best[pair] = (key, Join(own, there))
     return [
         join
-        for (thing, x, y, other), (_, join) in best.items()
-        if not _is_broken(stretches, thing, other, (x, y), breaks, plan.tolerance_mm)
+        for (which, other), (_, join) in best.items()
+        if not _is_broken(
+            stretches,
+            seekers[which].thing,
+            other,
+            (seekers[which].x, seekers[which].y),
+            breaks,
+            plan.tolerance_mm,
+        )
     ]
 
 

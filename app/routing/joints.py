@@ -43,6 +43,10 @@ RiserEnd = tuple[str, str, int]
 """A riser's id, a floor's id and the absolute height at which an end enters the riser there."""
 
 OFFSET_BITS = 32
+Spot = tuple[int, Cut, int]
+"""A floor's index, a cut in a riser or outdoor duct where frames on that floor may enter, and
+the absolute height at which they must come; ANY_HEIGHT at ends of ducts."""
+ANY_HEIGHT = 2**40
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,7 +55,7 @@ class Joints:
 
     Cuts are sorted by stretch and offset; both ends of every stretch are cuts. Cuts of one
     `group` are one junction. A link joins two groups, one above the other. `places` gives the
-    entries of closed pathways, `spots` those of risers and outdoor ducts by floor index.
+    entries of closed pathways, `spots` those of risers and outdoor ducts.
     """
 
     stretches: Stretches
@@ -63,7 +67,7 @@ class Joints:
     link_length: IntArray
     link_floor: IndexArray
     places: Mapping[int, tuple[Place, ...]]
-    spots: tuple[tuple[int, Cut], ...]
+    spots: tuple[Spot, ...]
     floor_index: Mapping[str, int]
 
 
@@ -284,26 +288,25 @@ def _ring_joins(stretches: Stretches) -> list[Join]:
     ]
 
 
-def _duct_spots(
-    project: Project, stretches: Stretches, floors: Sequence[Floor]
-) -> list[tuple[int, Cut]]:
+def _duct_spots(project: Project, stretches: Stretches, floors: Sequence[Floor]) -> list[Spot]:
     return [
-        (index, end)
+        (index, end, ANY_HEIGHT)
         for index, floor in enumerate(floors)
         for end in _duct_ends(project, stretches, floor.id)
     ]
 
 
-def _riser_spots(stretches: Stretches, met: Sequence[_Met]) -> list[tuple[int, Cut]]:
+def _riser_spots(stretches: Stretches, met: Sequence[_Met]) -> list[Spot]:
     index = {thing: k for k, thing in enumerate(stretches.things)}
-    return [(m.floor, _riser_cut(stretches, index, m)) for m in met]
+    cuts = [(m.floor, _riser_cut(stretches, index, m)) for m in met]
+    return [(floor, cut, stretches.point(*cut)[2]) for floor, cut in cuts]
 
 
 def _joined(
     stretches: Stretches,
     joins: Sequence[Join],
     places: Mapping[int, tuple[Place, ...]],
-    spots: tuple[tuple[int, Cut], ...],
+    spots: tuple[Spot, ...],
     floor_index: Mapping[str, int],
 ) -> Joints:
     """Cuts and links: joined cuts at one height are one group, others are linked."""

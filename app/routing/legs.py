@@ -14,7 +14,7 @@ import shapely
 
 from app.geometry.rounding import to_mm_array
 from app.routing.ground import Ground, crossing_closed
-from app.routing.joints import OFFSET_BITS, Joints
+from app.routing.joints import ANY_HEIGHT, OFFSET_BITS, Joints
 from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
 from app.routing.stretches import Entry, Stretches
 
@@ -27,7 +27,8 @@ class Ends:
     """Columns of points that look for a pathway: absolute x, y, z and their grid's axis.
 
     `ground` is the floor whose pathways they hang on, -1 none; `ceiling` the greatest absolute
-    height of a pathway they may use; `spots` whether they may enter risers and ducts.
+    height of a pathway they may use; `spots` the absolute height at which they enter risers
+    (and ends of outdoor ducts at any), None: they enter neither.
     """
 
     x: IntArray
@@ -37,7 +38,7 @@ class Ends:
     sin: FloatArray
     ground: IndexArray
     ceiling: IntArray
-    spots: bool = False
+    spots: IntArray | None = None
 
     def __len__(self) -> int:
         return len(self.x)
@@ -52,7 +53,7 @@ class Ends:
             self.sin[rows],
             self.ground[rows],
             self.ceiling[rows],
-            self.spots,
+            None if self.spots is None else self.spots[rows],
         )
 
 
@@ -135,17 +136,18 @@ def _on_ground(
     end, row, share = _open_places(flat, ends, opened, reach_mm)
     more = (
         _made_places(ground, _chosen(pairs, within & ~is_open)),
-        _askew_cuts(flat, opened, cuts),
+        _askew_cuts(flat, ends, opened, cuts),
     )
     end, row, share = (
         np.concatenate((first, *rest))
         for first, *rest in zip((end, row, share), *more, strict=True)
     )
-    if ends.spots and len(ground.spot_row):
-        count = len(ground.spot_row)
-        end = np.concatenate((end, np.repeat(here, count)))
-        row = np.concatenate((row, np.tile(ground.spot_row.astype(np.int64), len(here))))
-        share = np.concatenate((share, np.tile(ground.spot_share, len(here))))
+    if ends.spots is not None:
+        own = ends.spots[here][:, None]
+        at, spot = np.nonzero((ground.spot_z == own) | (ground.spot_z == ANY_HEIGHT))
+        end = np.concatenate((end, here[at]))
+        row = np.concatenate((row, ground.spot_row[spot].astype(np.int64)))
+        share = np.concatenate((share, ground.spot_share[spot]))
     across, z = _across(flat, ends, end, row, share), _heights(flat, row, share)
     good = (across <= reach_mm + GRACE_MM) & (z <= ends.ceiling[end])
     return end[good], row[good], share[good], close
@@ -256,16 +258,18 @@ def _made_places(ground: Ground, pairs: _Pairs) -> tuple[IntArray, IntArray, Flo
 
 
 def _askew_cuts(
-    flat: Stretches, pairs: _Pairs, cuts: IntArray
+    flat: Stretches, ends: Ends, pairs: _Pairs, cuts: IntArray
 ) -> tuple[IntArray, IntArray, FloatArray]:
-    """The inner ends of the pieces of open stretches that are neither level nor square.
+    """The inner ends of the pieces of open stretches that are neither level nor square, or
+    that rise too high for their end.
 
     On a square and level one a leg grows at least as fast as the way along the stretch, so
     an inner end is never better than the foot of the leg while that is open.
     """
-    sloped = flat.end[pairs.row, 2] != flat.start[pairs.row, 2]
+    low, high = flat.start[pairs.row, 2], flat.end[pairs.row, 2]
     flat_u, flat_v = pairs.du == 0, pairs.dv == 0
-    askew = np.where(sloped, ~(flat_u & flat_v), ~(flat_u | flat_v))
+    askew = np.where(low != high, ~(flat_u & flat_v), ~(flat_u | flat_v))
+    askew |= np.maximum(low, high) > ends.ceiling[pairs.end]
     return _cut_places(flat, pairs.end[askew], pairs.row[askew], cuts)
 
 

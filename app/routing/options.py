@@ -118,7 +118,7 @@ def floor_options(
     leg = np.full(shape, NO_LEG, dtype=np.int32)
     to_high = np.zeros(shape, dtype=bool)
     _by_pathways(network, trees, legs, holds, on.frames, weight, weighed, leg, to_high)
-    direct = _by_one_leg(project, grounds, stands, plates, rows, on.frames, weighed, leg)
+    direct = _by_one_leg(project, grounds, stands, plates, legs, rows, on.frames, weighed, leg)
     across, upright = _sides(network, trees, legs, holds, on.frames, weighed, leg, to_high)
     leg_across = np.where(leg >= 0, legs.across[np.maximum(leg, 0)], 0) if len(legs) else across * 0
     for row, column, side, rise in direct:
@@ -179,6 +179,7 @@ def _by_one_leg(
     grounds: tuple[Ground, ...],
     stands: Stands,
     plates: Plates,
+    legs: Legs,
     rows: IntArray,
     frames: IndexArray,
     weighed: FloatArray,
@@ -200,7 +201,9 @@ def _by_one_leg(
                     continue
                 across, upright = found
                 cost = (across + upright) * float(project.settings.leg_weight * WEIGH + 1)
-                if cost <= weighed[at, column]:
+                by_pathway = int(leg[at, column])
+                shorter = by_pathway < 0 or across < int(legs.across[by_pathway])
+                if cost < weighed[at, column] or (cost == weighed[at, column] and shorter):
                     weighed[at, column], leg[at, column] = cost, DIRECT
                     taken.append((at, column, across, upright))
     return taken

@@ -68,7 +68,7 @@ def build_stands(project: Project, world: World) -> Stands:
         ceiling=np.full(count, NO_CEILING_MM, dtype=np.int64),
         cos=table[:, 11],
         sin=table[:, 12],
-        spots=True,
+        spots=whole[:, 7],
     )
     return Stands(
         ids=tuple(t.id for t in things),

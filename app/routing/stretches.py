@@ -27,6 +27,8 @@ class Entry(IntEnum):
 
 
 Point3 = tuple[int, int, int]
+NOISE_DIGITS = 6
+"""Decimals of a millimetre that distances in plan are rounded to before they are compared."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,7 +194,7 @@ def nearest_in_plan(stretches: Stretches, stretch: int, at: tuple[int, int]) -> 
     t = 0.0 if square == 0 else ((at[0] - ax) * dx + (at[1] - ay) * dy) / square
     t = min(1.0, max(0.0, t))
     ex, ey = at[0] - ax - t * dx, at[1] - ay - t * dy
-    return t, float((ex * ex + ey * ey) ** 0.5)
+    return t, round(float((ex * ex + ey * ey) ** 0.5), NOISE_DIGITS)
 
 
 def _insert_places(stretches: Stretches, first: int, stop: int, spacing_mm: int) -> list[Place]:

@@ -57,7 +57,7 @@ class _Maker:
         self.lines: dict[int, list[tuple[str, list[Point3], PathwayKind]]] = {}
         self.names = 0
         rng = self.rng
-        count = rng.choice((1, 2, 2, 3, 4))
+        count = rng.choice((1, 1, 2, 2, 3, 4))
         levels = [0]
         for _ in range(count - 1):
             levels.append(levels[-1] + self.whole(rng.choice((3_000, 3_600, 4_000, 5_400)), 137))
@@ -74,7 +74,7 @@ class _Maker:
             dressing_mm=rng.choice((0, 800)),
             near_limit_mm=rng.choice((0, 5_000)),
             ceiling_height_mm=rng.choice((2_700, 3_000)),
-            serves=rng.choice(list(Serves)),
+            serves=rng.choice((Serves.OWN, Serves.NEXT, Serves.ANY, Serves.ANY)),
         )
         other = count > 1 and rng.random() < 0.3
         if other:
@@ -140,7 +140,7 @@ class _Maker:
 
     def pathway(self, floor: int) -> None:
         rng = self.rng
-        start = self.on_a_line(floor) if rng.random() < 0.75 else None
+        start = self.on_a_line(floor) if rng.random() < 0.85 else None
         height = self.height()
         if start is None:
             start = (*self.place(), height)
@@ -253,7 +253,7 @@ class _Maker:
         floor = rng.choice(self.floors)
         near = self.on_a_line(floor) if rng.random() < 0.8 else None
         x, y = self.place() if near is None else near[:2]
-        x, y = (v + rng.randrange(-3_000, 3_001, self.step) for v in (x, y))
+        x, y = (v + rng.randrange(-2_000, 2_001, self.step) for v in (x, y))
         entry = None
         if rng.random() < 0.3:
             entry = (
@@ -270,9 +270,9 @@ class _Maker:
             ladder_height_mm=rng.choice((None, self.whole(2_400, 60), 3_000)),
             panel_height_mm=rng.choice((None, None, 1_500)),
             dressing_mm=rng.choice((None, None, 0)),
-            serves=rng.choice((None, None, *Serves)),
-            reserved_for=rng.choice(("", "", "", "", "customs")),
-            state=rng.choice((State.NEW, State.NEW, State.EXISTING, State.EXISTING, State.FUTURE)),
+            serves=rng.choice((None, None, None, *Serves)),
+            reserved_for=rng.choice(("",) * 9 + ("customs",)),
+            state=rng.choice((State.NEW,) * 6 + (State.EXISTING, State.FUTURE, State.TO_REMOVE)),
         )
         return made("frame", name)
 
@@ -280,10 +280,10 @@ class _Maker:
         rng = self.rng
         for _ in range(rng.randrange(4, 14) * self.scale):
             floor = rng.choice(self.floors)
-            near = self.on_a_line(floor) if rng.random() < 0.6 else None
+            near = self.on_a_line(floor) if rng.random() < 0.8 else None
             x, y = self.place()
             if near is not None:
-                x, y = (v + rng.randrange(-5_000, 5_001, self.step) for v in near[:2])
+                x, y = (v + rng.randrange(-3_000, 3_001, self.step) for v in near[:2])
             name = self.name()
             kind = rng.choices([k for k, _ in OUTLET_KINDS], (6, 3, 1, 2))[0]
             self.draft.add(
@@ -327,7 +327,7 @@ def random_building(seed: int, mode: Mode, *, scale: int = 1, lines: int = 5) ->
     for floor in maker.floors:
         maker.fittings(floor)
         maker.spaces(floor)
-    frames = [maker.frame() for _ in range(rng.choice((1, 2, 2, 3, 4)))]
+    frames = [maker.frame() for _ in range(rng.choice((2, 2, 3, 4)))]
     if rng.random() < 0.3:
         floor = rng.choice(maker.floors)
         maker.draft.demarcation(maker.name(), floor, *maker.place())

@@ -19,8 +19,8 @@ Point3 = tuple[int, int, int]
 Cut = tuple[int, float]
 Node = tuple[int, int]
 BREAK_ROUNDING_MM = 2
-NOISE_MM = 1e-6
-"""What is exactly at the tolerance is within it, whatever the last bit of a float says."""
+NOISE_DIGITS = 6
+"""Decimals of a millimetre that count where distances in plan are compared."""
 
 
 def half_up(value: float) -> int:
@@ -90,7 +90,7 @@ class Stretch:
         t = 0.0 if square == 0 else ((x - self.a[0]) * dx + (y - self.a[1]) * dy) / square
         t = min(1.0, max(0.0, t))
         px, py, _ = self.real(t)
-        return t, math.sqrt((px - x) ** 2 + (py - y) ** 2)
+        return t, round(math.sqrt((px - x) ** 2 + (py - y) ** 2), NOISE_DIGITS)
 
     def share_at_height(self, z: float) -> float:
         low, high = self.a[2], self.b[2]
@@ -102,7 +102,7 @@ class Pathways:
 
     def __init__(self, project: Project, riser_ends: list[tuple[str, str, int]]) -> None:
         self.project = project
-        self.tolerance = project.settings.join_tolerance_mm + NOISE_MM
+        self.tolerance = project.settings.join_tolerance_mm
         self.floors = sorted(project.floors.values(), key=lambda f: (f.level_mm, f.building, f.id))
         self.order = {f.id: k for k, f in enumerate(self.floors)}
         self.stretches: list[Stretch] = []
@@ -267,7 +267,6 @@ class Pathways:
         )
 
     def _join_crossings(self, floor: Floor) -> None:
-        edge = self.project.settings.join_tolerance_mm
         here = [s for s in self.on_floor(floor.id) if s.open and not s.plumb]
         for k, one in enumerate(here):
             for other in here[k + 1 :]:
@@ -277,7 +276,8 @@ class Pathways:
                 if shares is None:
                     continue
                 inner = all(
-                    edge < t * s.true_length and edge < s.true_length - t * s.true_length
+                    self.tolerance < t * s.true_length
+                    and self.tolerance < s.true_length - t * s.true_length
                     for s, t in zip((one, other), shares, strict=True)
                 )
                 (x, y, z), (_, _, z2) = one.at(shares[0]), other.at(shares[1])
