@@ -1,5 +1,6 @@
 """The fields of outlets and their ports."""
 
+from collections.abc import Callable
 from typing import Any
 
 from app.editor.measures import format_length
@@ -88,30 +89,34 @@ PORTS_TOGETHER = (
 )
 
 
-def port_field(port_id: str, key: str, label: str, sort: Sort, **more: Any) -> Field:
+Which = Callable[[Outlet], Port]
+"""Tells the port of an outlet that is being looked at."""
+
+
+def port_field(which: Which, key: str, label: str, sort: Sort, **more: Any) -> Field:
     """A field of one port of an outlet."""
-
-    def get(outlet: Outlet) -> Any:
-        return getattr(next(p for p in outlet.ports if p.id == port_id), key)
-
     return Field(
-        key=key, label=label, sort=sort, get=get, ports_of=lambda _outlet: (port_id,), **more
+        key=key,
+        label=label,
+        sort=sort,
+        get=lambda outlet: getattr(which(outlet), key),
+        ports_of=lambda outlet: (which(outlet).id,),
+        **more,
     )
 
 
-def port_fields(port: Port) -> tuple[Field, ...]:
+def port_fields(which: Which) -> tuple[Field, ...]:
     """All fields of one port."""
-    own = port.id
     return (
-        port_field(own, "label", "Label", Sort.TEXT),
-        port_field(own, "cable_number", "Cable number", Sort.TEXT),
-        port_field(own, "service", "Service", Sort.TEXT),
-        port_field(own, "cable_type", "Cable", Sort.CHOICE, options=things_of(CableType)),
+        port_field(which, "label", "Label", Sort.TEXT),
+        port_field(which, "cable_number", "Cable number", Sort.TEXT),
+        port_field(which, "service", "Service", Sort.TEXT),
+        port_field(which, "cable_type", "Cable", Sort.CHOICE, options=things_of(CableType)),
         port_field(
-            own, "power_class", "Power class", Sort.CHOICE, options=lambda _p: POWER_CLASSES
+            which, "power_class", "Power class", Sort.CHOICE, options=lambda _p: POWER_CLASSES
         ),
         port_field(
-            own,
+            which,
             "frame",
             "Frame",
             Sort.CHOICE,
@@ -119,24 +124,24 @@ def port_fields(port: Port) -> tuple[Field, ...]:
             none_word=says("nearest by the rules"),
         ),
         port_field(
-            own,
+            which,
             "state",
             "State",
             Sort.CHOICE,
             options=all_of(State, none="as its outlet"),
             none_word=says("as its outlet"),
         ),
-        port_field(own, "spare", "Spare: never fails a check", Sort.FLAG),
+        port_field(which, "spare", "Spare: never fails a check", Sort.FLAG),
         port_field(
-            own, "added_mm", "Added length", Sort.LENGTH, tip="Lengthens the run; give the reason"
+            which, "added_mm", "Added length", Sort.LENGTH, tip="Lengthens the run; give the reason"
         ),
         port_field(
-            own,
+            which,
             "replaced_mm",
             "Known length",
             Sort.LENGTH,
             none_word=says("as routed"),
             tip="Replaces the whole installed length; give the reason",
         ),
-        port_field(own, "length_reason", "Reason", Sort.TEXT, tip="Why the length differs"),
+        port_field(which, "length_reason", "Reason", Sort.TEXT, tip="Why the length differs"),
     )

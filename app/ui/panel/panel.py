@@ -17,6 +17,7 @@ from app.model.entities import (
     OutletKind,
     Pathway,
     Plan,
+    Port,
     Riser,
     Space,
 )
@@ -133,9 +134,8 @@ class Panel(QWidget):
             for table in (project.cable_types, project.outlet_kinds, project.frames, project.floors)
         )
         types = tuple(sorted({type(t).__name__ for t in things}))
-        one = things[0].id if len(things) == 1 else ""
-        port = self._chosen_port(things)
-        return (types, one, len(things) > 1, port, project.settings.units, named)
+        port = self._chosen_port(things) is not None
+        return (types, len(things) > 1, port, project.settings.units, named)
 
     def _chosen_port(self, things: tuple[Entity, ...]) -> str | None:
         if len(things) != 1 or not isinstance(things[0], Outlet) or not things[0].ports:
@@ -181,26 +181,33 @@ class Panel(QWidget):
             self._column.addWidget(heading("All their ports"))
             self._add_form(PORTS_TOGETHER, ())
             return
-        port = next((p for p in one.ports if p.id == self._chosen_port((one,))), None)
-        if port is not None:
-            number = one.ports.index(port) + 1
-            self._column.addWidget(heading(f"Port {port.label or number}"))
-            self._add_form(port_fields(port), ())
-            self._add_port_links(port.id, len(one.ports))
+        if self._chosen_port((one,)) is not None:
+            self._port_heading = heading("Port", self._content)
+            self._column.addWidget(self._port_heading)
+            self._add_form(port_fields(self._port_of), ())
+            self._add_port_links()
 
-    def _add_port_links(self, port_id: str, count: int) -> None:
-        session, things = self._session, self._things()
+    def _port_of(self, outlet: Outlet) -> Port:
+        """The port of an outlet that is being looked at."""
+        chosen = self._chosen_port((outlet,))
+        return next(p for p in outlet.ports if p.id == chosen)
+
+    def _add_port_links(self) -> None:
         more = link("Add a port", self._content)
-        more.clicked.connect(
-            lambda: session.do(lambda: add_ports(session.project, [t.id for t in things]))
-        )
+        more.clicked.connect(self._add_port)
+        away = link("Remove this port", self._content)
+        away.clicked.connect(self._remove_port)
         self._column.addWidget(more)
-        if count > 1:
-            away = link("Remove this port", self._content)
-            away.clicked.connect(
-                lambda: session.do(lambda: remove_ports(session.project, [port_id]))
-            )
-            self._column.addWidget(away)
+        self._column.addWidget(away)
+
+    def _add_port(self) -> None:
+        session, ids = self._session, self._session.selection.ids
+        session.do(lambda: add_ports(session.project, ids))
+
+    def _remove_port(self) -> None:
+        session, port = self._session, self._chosen_port(self._things())
+        if port is not None:
+            session.do(lambda: remove_ports(session.project, [port]))
 
     def _run_view(self) -> RunView:
         view = RunView(self._session.rules, self._content)
@@ -255,6 +262,9 @@ class Panel(QWidget):
         project, design, thing = self._session.project, self._session.design, things[0]
         if isinstance(view, RunView) and isinstance(thing, Outlet):
             view.choose(self._chosen_port(things))
+            if thing.ports:
+                port = self._port_of(thing)
+                self._port_heading.setText(f"Port {port.label or thing.ports.index(port) + 1}")
             view.show_outlet(thing, project, design)
         elif isinstance(view, FindingsView):
             view.show_thing(thing.id, design)
