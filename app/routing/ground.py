@@ -23,9 +23,10 @@ SKIN_MM = 1.0
 class Ground:
     """One floor's stretches (`rows` into all stretches) and its closed spaces, searchable.
 
-    `place_share` are the shares of `place_row` at which closed pathways may be entered, sorted
-    by row; `spot_row`, `spot_share` are the places in risers and outdoor ducts that frames may
-    use, `spot_z` the height at which they must come there, ANY_HEIGHT at ducts.
+    `closed_bounds` are the boxes of the closed spaces (n, 4). `place_share` are the shares of
+    `place_row` at which closed pathways may be entered, sorted by row; `spot_row`, `spot_share`
+    are the places in risers and outdoor ducts that frames may use, `spot_z` the height at which
+    they must come there, ANY_HEIGHT at ducts.
     """
 
     rows: IndexArray
@@ -37,6 +38,7 @@ class Ground:
     spot_z: IntArray
     closed_ids: tuple[str, ...]
     closed_tree: shapely.STRtree
+    closed_bounds: FloatArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,6 +102,7 @@ def _ground(joints: Joints, index: int, closed: Sequence[Space]) -> Ground:
         spot_z=np.array([s[2] for s in spots], dtype=np.int64),
         closed_ids=tuple(space.id for space in closed),
         closed_tree=shapely.STRtree(shapes),
+        closed_bounds=shapely.bounds(np.array(shapes, dtype=object)).reshape(-1, 4),
     )
 
 
@@ -141,13 +144,20 @@ def crossing_closed(
         return crossed
     low = np.minimum(np.minimum(start, corner), end)
     high = np.maximum(np.maximum(start, corner), end)
-    boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-    near = np.unique(ground.closed_tree.query(boxes)[0])
+    near = np.flatnonzero(_near_closed(ground, low, high))
     if len(near):
         bent = np.stack((start[near], corner[near], end[near]), axis=1)
         hit = ground.closed_tree.query(shapely.linestrings(bent), predicate="intersects")[0]
         crossed[near[np.unique(hit)]] = True
     return crossed
+
+
+def _near_closed(ground: Ground, low: FloatArray, high: FloatArray) -> NDArray[np.bool_]:
+    """Which boxes meet the box of a closed space. Most floors have few such spaces."""
+    near = np.zeros(len(low), dtype=bool)
+    for x0, y0, x1, y1 in ground.closed_bounds.tolist():
+        near |= (low[:, 0] <= x1) & (high[:, 0] >= x0) & (low[:, 1] <= y1) & (high[:, 1] >= y0)
+    return near
 
 
 def closed_spaces_crossed(ground: Ground, line: Sequence[tuple[float, float]]) -> list[str]:

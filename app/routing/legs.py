@@ -6,6 +6,7 @@ long as the reach, and on a slope the point at the end's height. Closed pathways
 places made on them.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -83,6 +84,10 @@ class Legs:
         return len(self.end)
 
 
+_Places = tuple[IntArray, IntArray, FloatArray]
+"""End, stretch and share of it."""
+
+
 @dataclass(frozen=True, eq=False)
 class _Pairs:
     """Pairs of an end and a stretch; u, v are the stretch's ends seen from the end's grid."""
@@ -108,14 +113,13 @@ def find_legs(
     for index in np.unique(ends.ground[ends.ground >= 0]).tolist():
         ground = grounds[index]
         here = np.flatnonzero(ends.ground == index)
-        end, row, share, close = _on_ground(joints.stretches, ground, ends, here, reach_mm, cuts)
-        near[close] = True
-        kept = _outside_closed(joints.stretches, ground, ends, end, row, share)
-        parts.append((end[kept], row[kept], share[kept]))
-        if not kept.all():
-            crossed[end[~kept]] = True
-            barred = end[~kept], row[~kept]
-            parts.append(_around_closed(joints.stretches, ground, ends, barred, reach_mm, cuts))
+        pairs = _pairs_within(joints.stretches, ground, ends, here, reach_mm)
+        is_open = joints.stretches.entry[pairs.row] == Entry.ANYWHERE
+        near[pairs.end[~is_open]] = True
+        tried = _Tried(joints.stretches, ground, ends, reach_mm, cuts)
+        legs, barred = _tried_legs(tried, pairs, is_open, here)
+        crossed[barred] = True
+        parts += legs
     if not parts:
         nothing = np.zeros(0, dtype=np.int64)
         parts.append((nothing, nothing, np.zeros(0)))
@@ -123,34 +127,102 @@ def find_legs(
     return _sorted_legs(joints.stretches, ends, end, row, share, near, crossed)
 
 
-def _on_ground(
-    flat: Stretches, ground: Ground, ends: Ends, here: IntArray, reach_mm: int, cuts: IntArray
-) -> tuple[IntArray, IntArray, FloatArray, IntArray]:
-    """End, stretch and share of every place within reach, and the ends near closed pathways."""
+@dataclass(frozen=True, eq=False)
+class _Tried:
+    """What places on a floor are tried against."""
+
+    flat: Stretches
+    ground: Ground
+    ends: Ends
+    reach_mm: int
+    cuts: IntArray
+
+    def allowed(self, places: _Places) -> BoolArray:
+        """Which places are within reach and not too high."""
+        across = _across(self.flat, self.ends, *places)
+        low_enough = _heights(self.flat, *places[1:]) <= self.ends.ceiling[places[0]]
+        allowed: BoolArray = (across <= self.reach_mm + GRACE_MM) & low_enough
+        return allowed
+
+    def open(self, places: _Places) -> BoolArray:
+        """Which places can be come to without crossing a closed space."""
+        return _outside_closed(self.flat, self.ground, self.ends, *places)
+
+
+def _tried_legs(
+    tried: _Tried, pairs: _Pairs, is_open: BoolArray, here: IntArray
+) -> tuple[list[_Places], IntArray]:
+    """The places that legs may end at, and the ends of which some leg was barred.
+
+    On a level stretch square to the grid, and on an upright one, a leg grows at least as fast
+    as the way along the stretch: while its foot is open no other place is better.
+    """
+    plain = is_open & _is_plain(tried.flat, pairs)
+    footed = _chosen(pairs, plain)
+    feet = _feet(tried.flat, tried.ends, footed)
+    good = tried.allowed(feet)
+    tried_feet = np.flatnonzero(good)
+    free = tried.open(_some(feet, tried_feet))
+    good[tried_feet] = free
+    barred = [feet[0][tried_feet][~free]]
+    kept = [_some(feet, good)]
+
+    others = [_made_places(tried.ground, _chosen(pairs, ~is_open)), _spots(tried, here)]
+    for more in (_chosen(pairs, is_open & ~plain), _chosen(footed, ~good)):
+        if len(more.end):
+            others.append(_open_places(tried.flat, tried.ends, more, tried.reach_mm))
+            others.append(_cut_places(tried.flat, more.end, more.row, tried.cuts))
+    places = _joined(others)
+    places = _some(places, tried.allowed(places))
+    free = tried.open(places)
+    barred.append(places[0][~free])
+    kept.append(_some(places, free))
+    return kept, np.concatenate(barred)
+
+
+def _some(places: _Places, rows: IntArray | BoolArray) -> _Places:
+    return places[0][rows], places[1][rows], places[2][rows]
+
+
+def _joined(parts: Sequence[_Places]) -> _Places:
+    end, row, share = (np.concatenate(column) for column in zip(*parts, strict=True))
+    return end, row, share
+
+
+def _is_plain(flat: Stretches, pairs: _Pairs) -> BoolArray:
+    """Which stretches are level and square to the end's grid, or upright."""
+    level = flat.end[pairs.row, 2] == flat.start[pairs.row, 2]
+    no_u, no_v = pairs.du == 0, pairs.dv == 0
+    plain: BoolArray = np.where(level, no_u | no_v, no_u & no_v)
+    return plain
+
+
+def _feet(flat: Stretches, ends: Ends, pairs: _Pairs) -> _Places:
+    """The place nearest to the end on each plain stretch."""
+    start_z = flat.start[pairs.row, 2]
+    rise = (flat.end[pairs.row, 2] - start_z).astype(np.float64)
+    away = (ends.z[pairs.end] - start_z).astype(np.float64)
+    away = np.where(rise != 0, away, np.where(pairs.du != 0, -pairs.u0, -pairs.v0))
+    along = np.where(rise != 0, rise, np.where(pairs.du != 0, pairs.du, pairs.dv))
+    return pairs.end, pairs.row, np.clip(away / along, 0.0, 1.0)
+
+
+def _spots(tried: _Tried, here: IntArray) -> _Places:
+    """The places in risers and outdoor ducts at which ends of this floor may enter them."""
+    ground, ends = tried.ground, tried.ends
+    if ends.spots is None or not len(here):
+        return here[:0], here[:0], np.zeros(0)
+    own = ends.spots[here][:, None]
+    at, spot = np.nonzero((ground.spot_z == own) | (ground.spot_z == ANY_HEIGHT))
+    return here[at], ground.spot_row[spot].astype(np.int64), ground.spot_share[spot]
+
+
+def _pairs_within(
+    flat: Stretches, ground: Ground, ends: Ends, here: IntArray, reach_mm: int
+) -> _Pairs:
+    """The pairs of an end and a stretch that comes within its reach."""
     pairs = _pairs(flat, ground, ends, here, reach_mm)
-    least = _least_across(pairs)
-    within = least <= reach_mm + GRACE_MM
-    is_open = flat.entry[pairs.row] == Entry.ANYWHERE
-    close = pairs.end[within & ~is_open]
-    opened = _chosen(pairs, within & is_open)
-    end, row, share = _open_places(flat, ends, opened, reach_mm)
-    more = (
-        _made_places(ground, _chosen(pairs, within & ~is_open)),
-        _askew_cuts(flat, ends, opened, cuts),
-    )
-    end, row, share = (
-        np.concatenate((first, *rest))
-        for first, *rest in zip((end, row, share), *more, strict=True)
-    )
-    if ends.spots is not None:
-        own = ends.spots[here][:, None]
-        at, spot = np.nonzero((ground.spot_z == own) | (ground.spot_z == ANY_HEIGHT))
-        end = np.concatenate((end, here[at]))
-        row = np.concatenate((row, ground.spot_row[spot].astype(np.int64)))
-        share = np.concatenate((share, ground.spot_share[spot]))
-    across, z = _across(flat, ends, end, row, share), _heights(flat, row, share)
-    good = (across <= reach_mm + GRACE_MM) & (z <= ends.ceiling[end])
-    return end[good], row[good], share[good], close
+    return _chosen(pairs, _least_across(pairs) <= reach_mm + GRACE_MM)
 
 
 def _pairs(flat: Stretches, ground: Ground, ends: Ends, here: IntArray, reach_mm: int) -> _Pairs:
@@ -255,41 +327,6 @@ def _made_places(ground: Ground, pairs: _Pairs) -> tuple[IntArray, IntArray, Flo
     which = np.repeat(np.arange(len(pairs.end)), count)
     step = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
     return pairs.end[which], pairs.row[which], ground.place_share[np.repeat(low, count) + step]
-
-
-def _askew_cuts(
-    flat: Stretches, ends: Ends, pairs: _Pairs, cuts: IntArray
-) -> tuple[IntArray, IntArray, FloatArray]:
-    """The inner ends of the pieces of open stretches that are neither level nor square, or
-    that rise too high for their end.
-
-    On a square and level one a leg grows at least as fast as the way along the stretch, so
-    an inner end is never better than the foot of the leg while that is open.
-    """
-    low, high = flat.start[pairs.row, 2], flat.end[pairs.row, 2]
-    flat_u, flat_v = pairs.du == 0, pairs.dv == 0
-    askew = np.where(low != high, ~(flat_u & flat_v), ~(flat_u | flat_v))
-    askew |= np.maximum(low, high) > ends.ceiling[pairs.end]
-    return _cut_places(flat, pairs.end[askew], pairs.row[askew], cuts)
-
-
-def _around_closed(
-    flat: Stretches,
-    ground: Ground,
-    ends: Ends,
-    barred: tuple[IntArray, IntArray],
-    reach_mm: int,
-    cuts: IntArray,
-) -> tuple[IntArray, IntArray, FloatArray]:
-    """Inner ends of pieces for ends and stretches between which some leg is barred."""
-    pairs = np.unique(np.stack(barred, axis=1), axis=0)
-    pairs = pairs[flat.entry[pairs[:, 1]] == Entry.ANYWHERE]
-    end, row, share = _cut_places(flat, pairs[:, 0], pairs[:, 1], cuts)
-    good = _across(flat, ends, end, row, share) <= reach_mm + GRACE_MM
-    good &= _heights(flat, row, share) <= ends.ceiling[end]
-    end, row, share = end[good], row[good], share[good]
-    kept = _outside_closed(flat, ground, ends, end, row, share)
-    return end[kept], row[kept], share[kept]
 
 
 def _cut_places(
