@@ -20,8 +20,3 @@ def remember(path: Path) -> None:
     own = path.resolve()
     kept = [p for p in recent_files() if p != own]
     QSettings().setValue(_KEY, [str(p) for p in (own, *kept)][:MOST])
-
-
-def forget(path: Path) -> None:
-    """Take a file out of the list."""
-    QSettings().setValue(_KEY, [str(p) for p in recent_files() if p != path])

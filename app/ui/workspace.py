@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from app.editor.measures import format_length, format_reading
@@ -189,6 +190,13 @@ class Workspace(QWidget):
     def _row_chosen(self, table: str, things: tuple[str, ...]) -> None:
         if table == "runs" and len(things) > 1:
             self.panel.show_port(things[1])
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc in the panel or a table, where nobody else wants it, gives the keys to the plan."""
+        if event.key() == Qt.Key.Key_Escape and not self.canvas.hasFocus():
+            self.canvas.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            return
+        super().keyPressEvent(event)
 
     # --- floors -------------------------------------------------------------------------
 

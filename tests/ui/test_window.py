@@ -95,6 +95,8 @@ def test_a_tool_letter_works_on_the_plan_and_not_while_typing(
     assert focused is not None
     qtbot.keyClick(focused, Qt.Key.Key_P)
     assert workspace.canvas.tool == "select"
+    qtbot.keyClick(focused, Qt.Key.Key_Escape)
+    assert workspace.canvas.hasFocus()
 
 
 def test_the_drawer_opens_closes_and_keeps_its_height(sample: MainWindow, qtbot: QtBot) -> None:
