@@ -14,7 +14,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QMessageBox
 
 from app.standards import load_rules
-from app.ui import look
+from app.ui import icons, look
 from app.ui.project_files import left_unsaved
 from app.ui.window import MainWindow
 
@@ -56,6 +56,7 @@ def application() -> QApplication:
     screen = app.primaryScreen()
     height = 800 if screen is None else screen.availableGeometry().height()
     look.dress(app, scheme=look.stored_scheme(), scale=look.stored_scale(), screen_height=height)
+    app.setWindowIcon(icons.icon("outlet", "accent"))
     return app
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
@@ -112,9 +113,17 @@ class Menus:
         redo.setShortcuts([QKeySequence("Ctrl+Shift+Z"), QKeySequence("Ctrl+Y")])
         menu.addSeparator()
         on = self._on_selection
-        self._add(menu, "&Delete", on(EditActions.delete), STD.Delete, selection=True)
-        self._add(menu, "Dupli&cate", on(EditActions.duplicate), "Ctrl+D", selection=True)
-        self._add(menu, "Copy to &floor …", on(EditActions.copy_to_floor), selection=True)
+        self._add(menu, "&Delete", on(EditActions.delete), STD.Delete, key="delete", selection=True)
+        self._add(
+            menu, "Dupli&cate", on(EditActions.duplicate), "Ctrl+D", key="duplicate", selection=True
+        )
+        self._add(
+            menu,
+            "Copy to &floor …",
+            on(EditActions.copy_to_floor),
+            key="copy_to_floor",
+            selection=True,
+        )
         self._add(menu, "Ta&ke to floor …", on(EditActions.move_to_floor), selection=True)
         menu.addSeparator()
         align = menu.addMenu("&Align")
@@ -129,8 +138,17 @@ class Menus:
             self._add(align, name, on(EditActions.align, side), selection=True)
         self._add(align, "On one lin&e", on(EditActions.align_on_line), selection=True)
         self._add(menu, "Space &evenly", on(EditActions.distribute), selection=True)
-        self._add(menu, "Turn le&ft", on(EditActions.turn, 1), "Ctrl+[", selection=True)
-        self._add(menu, "Turn rig&ht", on(EditActions.turn, -1), "Ctrl+]", selection=True)
+        self._add(
+            menu, "Turn le&ft", on(EditActions.turn, 1), "Ctrl+[", key="turn_left", selection=True
+        )
+        self._add(
+            menu,
+            "Turn rig&ht",
+            on(EditActions.turn, -1),
+            "Ctrl+]",
+            key="turn_right",
+            selection=True,
+        )
         self._add(menu, "&Mirror left and right", on(EditActions.mirror), selection=True)
         menu.addSeparator()
         self._add(menu, "&Join pathways", on(EditActions.join), "Ctrl+J", selection=True)
@@ -150,6 +168,7 @@ class Menus:
             "Se&lect all alike",
             on(EditActions.select_alike),
             "Ctrl+Shift+A",
+            key="select_alike",
             selection=True,
         )
 
@@ -163,6 +182,7 @@ class Menus:
             "Zoom to the &selection",
             self._on_view(ViewActions.zoom_to_selection),
             "Ctrl+F",
+            key="zoom_to_selection",
             selection=True,
         )
         menu.addSeparator()
@@ -275,6 +295,28 @@ class Menus:
         w, menu = self._window, self._menu("&Help")
         self._add(menu, "&Keys", w.show_keys, "F1", project=False)
         self._add(menu, "&About Drawcord", w.show_about, project=False)
+
+    def context_menu(self) -> QMenu:
+        """What is done most to a thing on the plan."""
+        menu = QMenu(self._window)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        names = (
+            "zoom_to_selection",
+            "",
+            "delete",
+            "duplicate",
+            "copy_to_floor",
+            "turn_left",
+            "turn_right",
+            "",
+            "select_alike",
+        )
+        for name in names:
+            if name:
+                menu.addAction(self.named[name])
+            else:
+                menu.addSeparator()
+        return menu
 
     def put_tools(self, actions: list[QAction], canvas: CanvasView) -> None:
         """The tools of a new workspace; their single letters work while the plan has the keys."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QSettings, Qt, QTimer
+from PySide6.QtCore import QEvent, QPoint, QSettings, Qt, QTimer
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget
 
@@ -157,8 +157,14 @@ class MainWindow(QMainWindow):
         workspace.panel.finding_asked.connect(self.actions_here().show_finding)
         workspace.panel.tool_asked.connect(workspace.take_tool)
         workspace.panel.unit_asked.connect(self.actions_here().correct_unit)
+        workspace.canvas.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        workspace.canvas.customContextMenuRequested.connect(self._show_context_menu)
         workspace.canvas.files_dropped.connect(self.take_files)
         workspace.canvas.edit_requested.connect(lambda _: workspace.panel.focus_first())
+
+    def _show_context_menu(self, at: QPoint) -> None:
+        if self.workspace is not None:
+            self.workspace.show_context_menu(at, self.menus.context_menu())
 
     def _after_selection(self, _ids: tuple[str, ...]) -> None:
         self._enable_actions()

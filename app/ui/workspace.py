@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterable
 
 import numpy as np
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QPointF, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QSplitter, QVBoxLayout, QWidget
 
 from app.editor.measures import format_length, format_reading
 from app.editor.tools.next_drawn import NextDrawn
@@ -190,6 +190,16 @@ class Workspace(QWidget):
     def _row_chosen(self, table: str, things: tuple[str, ...]) -> None:
         if table == "runs" and len(things) > 1:
             self.panel.show_port(things[1])
+
+    def show_context_menu(self, at: QPoint, menu: QMenu) -> None:
+        """A menu on what lies under the pointer, which is selected first."""
+        if self.canvas.tool != "select":
+            return
+        thing = self.canvas.bench.thing_at(QPointF(at), self.canvas.camera)
+        chosen = self.session.selection.ids
+        if thing is not None and thing not in chosen:
+            self.session.select([thing])
+        menu.popup(self.canvas.mapToGlobal(at))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc in the panel or a table, where nobody else wants it, gives the keys to the plan."""

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
-from PySide6.QtWidgets import QApplication, QMessageBox
+from PySide6.QtWidgets import QApplication, QMenu, QMessageBox
 from pytestqt.qtbot import QtBot
 
 from app.jobs import open_project
@@ -282,3 +282,22 @@ def test_every_menu_entry_has_a_mnemonic_and_no_two_share_a_key(sample: MainWind
                 text = shortcut.toString()
                 assert text not in keys, f"{text}: {action.text()} and {keys[text]}"
                 keys[text] = action.text()
+
+
+def test_the_other_button_selects_and_offers_what_is_done_most(
+    sample: MainWindow, qtbot: QtBot
+) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    canvas, project = workspace.canvas, workspace.session.project
+    frame = next(f for f in project.frames.values() if f.floor == workspace.floor_id)
+    canvas.zoom_to([frame.id])
+    at = canvas.camera.to_screen(frame.x_mm, frame.y_mm).toPoint()
+    canvas.customContextMenuRequested.emit(at)
+    assert workspace.session.selection.ids == (frame.id,)
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    texts = [a.text() for a in menu.actions()]
+    assert "&Delete" in texts
+    assert all(a.isEnabled() for a in menu.actions())
+    menu.close()
