@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
@@ -17,12 +18,17 @@ from app.ui.dialogs.floors import FloorsDialog
 from app.ui.dialogs.plan_unit import PlanUnitDialog
 from app.ui.dialogs.settings import SettingsDialog
 from app.ui.dialogs.site import SiteDialog
-from app.ui.dialogs.takeoff import TakeoffDialog
+from app.ui.dialogs.takeoff import TakeoffDialog, tables_of
 from app.ui.dialogs.which_floor import WhichFloorDialog, answers_of
 from app.ui.worker import run_with_progress
 from app.ui.workspace import Workspace
 
 TOOL_OF_STEP = {"spaces": "space", "pathways": "pathway", "outlets": "outlet", "frames": "frame"}
+
+
+def _written_runs(design: Any, path: Path) -> Path:
+    runs_csv(design, path)
+    return path
 
 
 class ProjectActions:
@@ -38,7 +44,17 @@ class ProjectActions:
     def write_takeoff(self) -> None:
         """Look at the takeoff, and write it."""
         workspace = self._workspace
-        dialog = TakeoffDialog(workspace.session, self._window)
+        session = workspace.session
+        design, rules = session.design, session.rules
+        tables = project_files.told(
+            self._window,
+            lambda: run_with_progress(
+                self._window, "Taking off", lambda _p: tables_of(design, rules)
+            ),
+        )
+        if tables is None:
+            return
+        dialog = TakeoffDialog(tables, session, self._window)
         if show(dialog) and dialog.path is not None:
             self.write_takeoff_to(dialog.path)
 
@@ -65,8 +81,16 @@ class ProjectActions:
         )
         if name:
             design = workspace.session.design
-            project_files.told(self._window, lambda: runs_csv(design, Path(name)))
-            workspace.bottom.show_message(f"Runs written: {name}")
+            written = project_files.told(
+                self._window,
+                lambda: run_with_progress(
+                    self._window,
+                    "Writing the runs",
+                    lambda _p: _written_runs(design, Path(name)),
+                ),
+            )
+            if written:
+                workspace.bottom.show_message(f"Runs written: {name}")
 
     def do_step(self, key: str) -> None:
         """Do a step of the job."""

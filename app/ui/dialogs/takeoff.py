@@ -1,11 +1,15 @@
 """The takeoff on the screen, part by part, and where it is to be written."""
 
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtWidgets import QFileDialog, QTabWidget, QWidget
 
 from app.model.vocabulary import ScaledBy
+from app.sheets.table import Table
 from app.sheets.takeoff_tables import takeoff_tables
+from app.standards import RuleSet
 from app.takeoff.takeoff import take_off
 from app.ui.dialogs.dialog import Dialog
 from app.ui.panel.pieces import words
@@ -16,10 +20,17 @@ WORKBOOK = "Workbook (*.xlsx)"
 ORDER = "The order alone, as CSV (*.csv)"
 
 
+def tables_of(design: Any, rules: RuleSet) -> Sequence[Table]:
+    """The tables of the takeoff, in any thread."""
+    return takeoff_tables(design, take_off(design, rules=rules))
+
+
 class TakeoffDialog(Dialog):
     """Tables of the takeoff as it stands now; `path` is where it is to be written."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, tables: Sequence[Table], session: Session, parent: QWidget | None = None
+    ) -> None:
         super().__init__(
             "Takeoff",
             "New things only. Cable is counted by whole boxes: a run cannot be joined from two "
@@ -32,7 +43,7 @@ class TakeoffDialog(Dialog):
         self.path: Path | None = None
         self.tabs = QTabWidget(self)
         design = session.design
-        for table in takeoff_tables(design, take_off(design, rules=session.rules)):
+        for table in tables:
             view = TableView(table.title, self)
             view.show_table(table)
             self.tabs.addTab(view, table.title)
