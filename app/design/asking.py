@@ -10,8 +10,9 @@ from app.design.workings import FloorWork, Workings
 from app.model.entities import BackboneCable, Outlet, Port, Space
 from app.model.project import Project
 from app.routing.ground import closed_spaces_crossed
-from app.routing.legs import Ends, find_legs
+from app.routing.legs import find_legs
 from app.routing.options import DIRECT, NO_LEG, one_leg
+from app.routing.places import Ends
 from app.routing.results import NoRoute, Part, PartSort, RouteLine, Runs, RunStatus
 from app.routing.tracing import (
     Step,

@@ -9,7 +9,7 @@ from app.geometry.rounding import to_mm
 from app.model.entities import BackboneCable
 from app.model.project import Project
 from app.routing.ground import Ground, crossing_closed
-from app.routing.legs import GRACE_MM
+from app.routing.places import GRACE_MM
 from app.routing.results import BackboneRoute, NoRoute, RunStatus
 from app.routing.stands import Stands
 from app.routing.trees import WEIGH, Sources, Trees

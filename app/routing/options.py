@@ -10,8 +10,9 @@ from app.model.entities import Floor, Frame
 from app.model.project import Project, floors_from_below
 from app.model.vocabulary import Serves
 from app.routing.ground import Ground, crossing_closed
-from app.routing.legs import GRACE_MM, Ends, Legs
+from app.routing.legs import Legs
 from app.routing.network import Hold, Network
+from app.routing.places import GRACE_MM, Ends
 from app.routing.plates import Plates
 from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
 from app.routing.stands import Stands

@@ -11,7 +11,7 @@ from app.model.project import Project, floors_from_below
 from app.model.settings import Settings
 from app.model.vocabulary import State, WayDown
 from app.routing.ground import Rooms, spaces_at
-from app.routing.legs import Ends
+from app.routing.places import Ends
 from app.routing.results import BoolArray, CodeArray, IndexArray, IntArray
 
 NO_CEILING_MM = 2**40

@@ -11,7 +11,8 @@ from app.model.project import Project
 from app.model.vocabulary import State
 from app.routing.ground import spaces_at
 from app.routing.joints import RiserEnd, riser_points
-from app.routing.legs import GRACE_MM, Ends, Legs
+from app.routing.legs import Legs
+from app.routing.places import GRACE_MM, Ends
 from app.routing.plates import NO_CEILING_MM, World
 from app.routing.results import BoolArray, IndexArray, IntArray
 

@@ -10,8 +10,9 @@ from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind
 from app.routing.ground import Ground, crossing_closed
-from app.routing.legs import Ends, Legs
+from app.routing.legs import Legs
 from app.routing.network import LINK, Network
+from app.routing.places import Ends
 from app.routing.results import Part, PartSort, RouteLine
 from app.routing.stands import Stands
 from app.routing.trees import Sources, Trees, way_back
