@@ -13,6 +13,7 @@ from itertools import combinations, pairwise
 from typing import Any
 
 from app.model.entities import (
+    BackboneCable,
     Building,
     CableType,
     OutletKind,
@@ -276,6 +277,23 @@ class _Maker:
         )
         return made("frame", name)
 
+    def backbone(self, ends: list[str]) -> None:
+        rng = self.rng
+        for _ in range(rng.randrange(3) if len(ends) > 1 else 0):
+            one, other = rng.sample(ends, 2)
+            self.draft.add(
+                BackboneCable(
+                    id=made("backbone-cable", self.name()),
+                    name="trunk",
+                    from_id=one,
+                    to_id=other,
+                    cable_type=made("cable-type", "d"),
+                    slack_to_mm=rng.choice((5_000, 0)),
+                    limit_mm=rng.choice((None, 20_000)),
+                    added_mm=rng.choice((0, 0, 2_000)),
+                )
+            )
+
     def outlets(self, frames: list[str]) -> None:
         rng = self.rng
         for _ in range(rng.randrange(4, 14) * self.scale):
@@ -328,10 +346,14 @@ def random_building(seed: int, mode: Mode, *, scale: int = 1, lines: int = 5) ->
         maker.fittings(floor)
         maker.spaces(floor)
     frames = [maker.frame() for _ in range(rng.choice((2, 2, 3, 4)))]
-    if rng.random() < 0.3:
-        floor = rng.choice(maker.floors)
-        maker.draft.demarcation(maker.name(), floor, *maker.place())
+    ends = list(frames)
+    if rng.random() < 0.4:
+        floor, name = rng.choice(maker.floors), maker.name()
+        near = maker.on_a_line(floor) or maker.place()
+        maker.draft.demarcation(name, floor, *maker.beside(near))
+        ends.append(made("demarcation", name))
     maker.outlets(frames)
+    maker.backbone(ends)
     return maker.draft.project()
 
 

@@ -11,7 +11,7 @@ from collections import Counter
 
 import pytest
 
-from app.design import Design, evaluate, parts_of
+from app.design import Design, backbone_parts, evaluate, parts_of
 from app.model.project import Project
 from app.routing.results import ONLY_CUT, PartSort, RunStatus
 from tests.properties.random_buildings import Mode, random_building, small_building
@@ -66,11 +66,35 @@ def differences(design: Design, counts: Counter[str]) -> list[str]:
     return found
 
 
+def backbone_differences(design: Design, counts: Counter[str]) -> list[str]:
+    """The same for backbone cables, which may use every outdoor duct."""
+    project, found = design.project, []
+    if not project.backbone_cables:
+        return []
+    graph = Graph(project, backbone=True)
+    for cable in project.backbone_cables.values():
+        ways, route = graph.backbone_ways(cable.from_id, cable.to_id), design.backbone[cable.id]
+        if (ways is None) is not (route.status is RunStatus.NO_ROUTE):
+            found.append(f"{cable.id}: {route.status.name}, not {ways}")
+        elif ways is not None:
+            counts["backbone"] += 1
+            slack = cable.slack_from_mm + cable.slack_to_mm + cable.added_mm
+            base = ways.base(route.horizontal_mm, project.settings.allowance_permille)
+            said = (route.horizontal_mm + route.vertical_mm, route.installed_mm)
+            if route.horizontal_mm not in ways.across or said != (ways.length, base + slack):
+                found.append(f"{cable.id}: {route}, not {ways}")
+            parts = backbone_parts(design, cable.id)
+            inside = sum(p.length_mm for p in parts if p.sort not in ONLY_CUT)
+            if inside != route.installed_mm or sum(p.length_mm for p in parts) != route.cut_mm:
+                found.append(f"{cable.id}: parts {inside}, {route}")
+    return found
+
+
 def wrong_parts(design: Design, port: str, row: int) -> list[str]:
     """Where the parts of a run do not add up to its length."""
     runs = design.runs
     parts = parts_of(design, port)
-    sums = Counter({sort: 0 for sort in PartSort})
+    sums = Counter(dict.fromkeys(PartSort, 0))
     for part in parts:
         sums[part.sort] += part.length_mm
     inside = sum(length for sort, length in sums.items() if sort not in ONLY_CUT)
@@ -110,7 +134,8 @@ def test_every_simple_path_tried_gives_the_same(mode):
 def test_every_run_is_the_cheapest_way(mode):
     counts: Counter[str] = Counter()
     for seed in range(BUILDINGS):
-        found = differences(evaluate(random_building(seed, mode)), counts)
+        design = evaluate(random_building(seed, mode))
+        found = differences(design, counts) + backbone_differences(design, counts)
         assert not found, f"seed {seed}: {found}"
     print(dict(counts))
     assert counts["routed"] > counts["ports"] * 0.3

@@ -256,6 +256,38 @@ class Graph:
         length = self.far[frame][outlet] % BIG + self.stands[frame].dressing
         return Ways(length, frozenset(across), leg[0])
 
+    def backbone_ways(self, start: str, goal: str) -> Ways | None:
+        """The best ways from one frame or demarcation point to another."""
+        weight, one, far = self.project.settings.leg_weight, self.stands[start], self.far[goal]
+        found: list[tuple[int, int]] = []
+        for leg in self.frame_legs[start]:
+            at = self._group[leg.node]
+            across, down = leg.across + one.beyond, one.down(leg.point[2])
+            if at in far:
+                cost = (across + down) * (weight * BIG + 1) + far[at]
+                found += [(cost, across + rest) for rest in self._across(goal, at)]
+        straight = self._one_leg_between(one, self.stands[goal])
+        if straight is not None:
+            found.append((sum(straight) * (weight * BIG + 1), straight[0]))
+        if not found:
+            return None
+        least = min(found)[0]
+        dressing = one.dressing + self.stands[goal].dressing
+        return Ways(least % BIG + dressing, frozenset(a for c, a in found if c == least), 0)
+
+    def _one_leg_between(self, one: Stand, other: Stand) -> tuple[int, int] | None:
+        """In one space, by one leg over the higher of both ladders: across and upright."""
+        a, b = one.end, other.end
+        if a.space is None or b.space is None or a.space.id != b.space.id:
+            return None
+        u, v = square_to(a.axis, b.x - a.x, b.y - a.y)
+        too_far = abs(u) + abs(v) > self.project.settings.reach_mm + GRACE_MM
+        if too_far or barred(a, u, v, self.closed[a.ground or ""]):
+            return None
+        top = max(one.top, other.top)
+        across = half_up(abs(u)) + half_up(abs(v)) + one.beyond + other.beyond
+        return across, abs(top - one.panel) + abs(top - other.panel)
+
     def _across(self, frame: str, node: str | int) -> frozenset[int]:
         """The horizontal millimetres that best ways from a node to a frame may have."""
         known = self._known.setdefault(frame, {frame: frozenset({0})})

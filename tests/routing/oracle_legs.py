@@ -184,6 +184,11 @@ def legs_of(pathways: Pathways, end: End, closed: list[shapely.Geometry], cuts: 
     legs = []
     for s in pathways.on_floor(end.ground):
         if s.open:
+            foot = foot_of(s, end)
+            leg = None if foot is None else leg_to(pathways, end, s, foot, closed)
+            if leg is not None:
+                legs.append(leg)
+                continue
             shares = candidates(s, end, pathways.project.settings.reach_mm, cuts[s.number])
         else:
             shares = [t for number, t in pathways.places[s.thing] if number == s.number]
@@ -205,6 +210,19 @@ def stand_legs(
         leg = leg_to(pathways, end, pathways.stretches[number], t, closed)
         legs += [] if leg is None else [leg]
     return legs
+
+
+def foot_of(s: Stretch, end: End) -> float | None:
+    """On a level stretch square to the end's grid, and on a plumb one, the share nearest to the
+    end: a leg grows there at least as fast as the way along, so no other place is better. None
+    on any other stretch."""
+    u0, v0 = square_to(end.axis, s.a[0] - end.x, s.a[1] - end.y)
+    du, dv = square_to(end.axis, s.b[0] - s.a[0], s.b[1] - s.a[1])
+    if s.plumb:
+        return s.share_at_height(end.z)
+    if s.a[2] != s.b[2] or (du != 0 and dv != 0):
+        return None
+    return min(1.0, max(0.0, -v0 / dv if du == 0 else -u0 / du))
 
 
 def candidates(s: Stretch, end: End, reach: int, cuts: Collection[int]) -> list[float]:

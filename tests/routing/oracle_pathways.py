@@ -221,7 +221,6 @@ class Pathways:
         for s in self.on_floor(floor.id):
             if s.open and s.plumb:
                 yield (*s.a[:2], s.thing, [(s.number, 0.0), (s.number, 1.0)])
-                continue
             for t in (0.0, 1.0):
                 x, y, z = s.at(t)
                 made = {self.point(p) for p in self.places.get(s.thing, ())}
