@@ -114,7 +114,6 @@ def vertex_seekers(
         elif (stretches.start[row, :2] == stretches.end[row, :2]).all():
             x, y, _ = stretches.point(row, 0.0)
             found.append(Seeker(x, y, thing, ((row, 0.0), (row, 1.0))))
-            continue
         for end in ends:
             x, y, _ = stretches.point(*end)
             found.append(Seeker(x, y, thing, (end,)))

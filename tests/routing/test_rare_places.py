@@ -71,3 +71,15 @@ def test_an_outlet_in_a_raised_floor_takes_the_highest_place_that_is_low_enough(
     found = row_of(draft)
     assert found["vertical_mm"] == 60 + 60 + 1_200
     assert found["horizontal_mm"] == 5_000
+
+
+def test_every_vertex_on_a_drop_joins_it_though_a_drop_of_its_own_begins_there():
+    # Two drops side by side: the lower vertex of one joins as its upper end does.
+    draft = Draft(levels=(0,), join_tolerance_mm=100)
+    draft.pathway("a", 0, [(0, 0, 3_000), (0, 0, 2_500), (6_000, 0, 2_500)])
+    draft.pathway("b", 0, [(15, 0, 900), (15, 0, 3_000), (0, 9_000, 3_000)])
+    stretches = build_joints(draft.project())
+    drop = stretches.stretches.things.index(made("pathway", "b"))
+    first = stretches.stretches.first_of_thing[drop]
+    offsets = stretches.cut_offset[stretches.cut_stretch == first].tolist()
+    assert 1_600 in offsets
