@@ -119,8 +119,13 @@ def _sums(report: CheckReport) -> list[str]:
 
 
 def _verdict(report: CheckReport) -> str:
+    project = report.read.project
+    if report.passes and not len(report.read.design.runs):
+        return "Nothing to check: there is no run."
     if report.passes:
-        return "Passes: no run that counts is over its limit or without a route."
+        guessed = [p for p in project.plans.values() if p.scaled_by is ScaledBy.NOT_SCALED]
+        doubt = ", but lengths are guesses while a plan is not scaled" if guessed else ""
+        return f"Passes{doubt}: no run that counts is over its limit or without a route."
     failing = len(report.failing_runs)
     if failing:
         return f"Fails: {_counted(failing, 'run')} over the limit or without a route."

@@ -17,7 +17,7 @@ from app.cli import commands
 from app.cli.terminal import columns
 from app.jobs import check, read_project
 from app.model.entities import Waiver
-from app.model.project import Patch, adding, changing
+from app.model.project import Patch, adding, changing, removing
 from app.resource_files import sample_path
 from app.storage.project_file import load_project, save_project
 from tests.cli.test_import_and_refusals import CHECKOUT, refused, run
@@ -168,3 +168,11 @@ def test_columns_line_up():
     lines = columns([("a", "1.0"), ("bbb", "100.0")], right=frozenset({1}))
     assert lines == ["a      1.0", "bbb  100.0"]
     assert columns([]) == []
+
+
+def test_an_empty_project_is_not_said_to_pass(office, capsys):
+    outlets = load_project(office).project.outlets.values()
+    edited(office, removing("Remove all outlets", outlets))
+    status, out, _ = run(capsys, "check", office)
+    assert status == 0
+    assert out.splitlines()[-1] == "Nothing to check: there is no run."
