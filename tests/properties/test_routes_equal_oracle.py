@@ -80,8 +80,9 @@ def backbone_differences(design: Design, counts: Counter[str]) -> list[str]:
             counts["backbone"] += 1
             slack = cable.slack_from_mm + cable.slack_to_mm + cable.added_mm
             base = ways.base(route.horizontal_mm, project.settings.allowance_permille)
+            length = max(0, base + slack) if cable.replaced_mm is None else cable.replaced_mm
             said = (route.horizontal_mm + route.vertical_mm, route.installed_mm)
-            if route.horizontal_mm not in ways.across or said != (ways.length, base + slack):
+            if route.horizontal_mm not in ways.across or said != (ways.length, length):
                 found.append(f"{cable.id}: {route}, not {ways}")
             parts = backbone_parts(design, cable.id)
             inside = sum(p.length_mm for p in parts if p.sort not in ONLY_CUT)
