@@ -2,7 +2,7 @@
 
 from app.checks.finding import Finding, Severity, authority_of_setting, finding
 from app.checks.run_rows import by_outlet, chosen_rows
-from app.checks.wording import length_text, outlet_name
+from app.checks.wording import ROUGH_MM, length_text, outlet_name
 from app.model.project import Project
 from app.routing.results import IntArray, Runs
 from app.standards import RuleSet
@@ -26,9 +26,10 @@ def check_legs(
     for group in by_outlet(runs, chosen_rows(runs.leg_mm > advised_mm, rows)):
         outlet = project.outlets[runs.outlet_ids[group[0]]]
         leg_mm = max(int(runs.leg_mm[r]) for r in group)
+        places = 1 if leg_mm - advised_mm >= ROUGH_MM else 2
         text = (
             f"{outlet_name(outlet, project.floors[outlet.floor])}: its leg is "
-            f"{length_text(leg_mm, settings.units)}, longer than the advised "
+            f"{length_text(leg_mm, settings.units, places=places)}, longer than the advised "
             f"{length_text(advised_mm, settings.units)}; draw a branch."
         )
         found.append(
