@@ -63,9 +63,13 @@ def is_divisible(space: Space) -> bool:
 
 
 def polygon_of(space: Space) -> BaseGeometry:
-    """The space as a valid shape; an outline that crosses itself is mended."""
+    """The space as a valid shape; an outline that crosses itself is mended, and a hole takes
+    away only what lies within the outline."""
     polygon = shapely.Polygon(space.outline, space.holes)
-    return polygon if polygon.is_valid else shapely.make_valid(polygon)
+    if polygon.is_valid:
+        return polygon
+    holes = [shapely.make_valid(shapely.Polygon(hole)) for hole in space.holes]
+    return shapely.make_valid(shapely.Polygon(space.outline)).difference(shapely.union_all(holes))
 
 
 def build_grounds(joints: Joints, spaces: Iterable[Space]) -> tuple[Ground, ...]:

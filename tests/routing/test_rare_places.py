@@ -3,7 +3,7 @@
 import pytest
 
 from app.design import evaluate
-from app.model.vocabulary import PathwayKind, Serves, WayDown
+from app.model.vocabulary import PathwayKind, Serves, SpaceUse, WayDown
 from app.routing.joints import build_joints
 from tests.routing.buildings import Draft, made
 
@@ -83,3 +83,14 @@ def test_every_vertex_on_a_drop_joins_it_though_a_drop_of_its_own_begins_there()
     first = stretches.stretches.first_of_thing[drop]
     offsets = stretches.cut_offset[stretches.cut_stretch == first].tolist()
     assert 1_600 in offsets
+
+
+def test_a_hole_drawn_outside_its_outline_closes_nothing():
+    draft = Draft(levels=(0,), allowance_permille=0)
+    draft.pathway("a", 0, [(0, 3_000, 3_000), (9_000, 3_000, 3_000)])
+    draft.frame("f", 0, 0, 3_000, dressing_mm=0).outlet("o", 0, 8_000, 0)
+    before = row_of(draft)
+    hole = ((7_000, 1_000), (9_000, 1_000), (9_000, 2_000), (7_000, 2_000))
+    shaft = {"use": SpaceUse.LIFT_SHAFT, "holes": (hole,)}
+    draft.space("s", 0, 2_000, 8_000, 4_000, 9_000, **shaft)
+    assert row_of(draft) == before
