@@ -15,6 +15,7 @@ from app.design import Design, backbone_parts, evaluate, parts_of
 from app.model.project import Project
 from app.routing.results import ONLY_CUT, PartSort, RunStatus
 from tests.properties.random_buildings import Mode, random_building, small_building
+from tests.properties.random_edits import RandomEdits
 from tests.routing.oracle_graph import Graph
 from tests.routing.oracle_serving import Expected, expected_runs
 
@@ -141,6 +142,19 @@ def test_every_run_is_the_cheapest_way(mode):
     print(dict(counts))
     assert counts["routed"] > counts["ports"] * 0.3
     assert counts["open split"] + counts["open who serves"] < counts["routed"] * 0.2
+
+
+def test_runs_after_random_edits_of_everything_are_the_cheapest_ways():
+    counts: Counter[str] = Counter()
+    for seed in range(12):
+        edits = RandomEdits(seed)
+        project = edits.starting_project(scale=2)
+        for _ in range(30):
+            project = project.apply(edits.patch(project))
+        design = evaluate(project)
+        found = differences(design, counts) + backbone_differences(design, counts)
+        assert not found, f"seed {seed}: {found}"
+    assert counts["routed"] > 100
 
 
 @pytest.mark.parametrize("mode", Mode)

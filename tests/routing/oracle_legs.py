@@ -84,14 +84,20 @@ def area2(space: Space) -> int:
 
 def holds(space: Space, x: int, y: int) -> bool:
     """Whether a point lies in a space or on its walls, in whole numbers."""
+    return _within(space.outline, x, y) is not False and not any(
+        _within(hole, x, y) is True for hole in space.holes
+    )
+
+
+def _within(ring: tuple[tuple[int, int], ...], x: int, y: int) -> bool | None:
+    """Whether a point lies within a ring; None on it."""
     inside = False
-    for ring in (space.outline, *space.holes):
-        for (x0, y0), (x1, y1) in _sides(ring):
-            side = (x1 - x0) * (y - y0) - (x - x0) * (y1 - y0)
-            if side == 0 and min(x0, x1) <= x <= max(x0, x1) and min(y0, y1) <= y <= max(y0, y1):
-                return True
-            if (y0 > y) != (y1 > y) and (side > 0) == (y1 > y0):
-                inside = not inside
+    for (x0, y0), (x1, y1) in _sides(ring):
+        side = (x1 - x0) * (y - y0) - (x - x0) * (y1 - y0)
+        if side == 0 and min(x0, x1) <= x <= max(x0, x1) and min(y0, y1) <= y <= max(y0, y1):
+            return None
+        if (y0 > y) != (y1 > y) and (side > 0) == (y1 > y0):
+            inside = not inside
     return inside
 
 
