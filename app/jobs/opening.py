@@ -219,7 +219,7 @@ def _recover(saved: SavedProject, path: Path, state: Path, notes: list[str]) -> 
     try:
         left = [j for j in abandoned_journals(state) if not drop_if_empty(j)]
     except OSError as error:
-        notes.append(f"The journals of earlier sessions cannot be read: {in_words(error)}.")
+        notes.append(f"The journals of earlier starts cannot be read: {in_words(error)}.")
         return _Found(project=saved.project)
     mark = saved.journal_mark
     fitting, strange = journals_of(left, path, mark)
@@ -267,7 +267,7 @@ def _recovered_note(replayed: Replayed) -> str:
 def _journal(
     state: Path, path: Path, mark: JournalMark, found: _Found, notes: list[str]
 ) -> Journal | None:
-    """This session's journal; the ones it replaces are put away once it stands."""
+    """The journal of this start; the ones it replaces are put away once it stands."""
     lines = [encode_entry(e) for e in found.done]
     try:
         journal = start_journal(
