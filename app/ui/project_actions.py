@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from app.jobs import take_off
 from app.jobs.reading import runs_csv
 from app.siting.cures import cure_of
+from app.siting.which_floor import PlaceAnswer
 from app.ui import project_files
 from app.ui.dialogs.backbone import BackboneDialog
 from app.ui.dialogs.catalogue import CableTypesDialog, OutletKindsDialog
@@ -143,19 +144,29 @@ class ProjectActions:
 
     def which_floor(self) -> None:
         """Try every frame and marked place, and show them side by side."""
+        answers = self._try_places()
+        if answers is None:
+            return
         workspace = self._workspace
-        design = workspace.session.design
-        answers = project_files.told(
+        dialog = WhichFloorDialog(answers, workspace.session, self._window)
+        dialog.thing_asked.connect(lambda thing: workspace.go_to((thing,)))
+        dialog.again_asked.connect(lambda: self._try_again(dialog))
+        dialog.show()
+
+    def _try_places(self) -> tuple[PlaceAnswer, ...] | None:
+        design = self._workspace.session.design
+        answers: tuple[PlaceAnswer, ...] | None = project_files.told(
             self._window,
             lambda: run_with_progress(
                 self._window, "Trying every frame and marked place", lambda p: answers_of(design, p)
             ),
         )
-        if answers is None:
-            return
-        dialog = WhichFloorDialog(answers, workspace.session, self._window)
-        dialog.thing_asked.connect(lambda thing: workspace.go_to((thing,)))
-        dialog.show()
+        return answers
+
+    def _try_again(self, dialog: WhichFloorDialog) -> None:
+        answers = self._try_places()
+        if answers is not None:
+            dialog.show_answers(answers)
 
     def correct_unit(self, plan_id: str) -> None:
         session = self._workspace.session

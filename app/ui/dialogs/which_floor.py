@@ -1,38 +1,22 @@
 """Which floor? Every frame and marked place with it and without it, side by side."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
+from app.editor.commands.records import apply_candidate
 from app.model.project import Project
 from app.progress import Progress
-from app.sheets.table import Column, ColumnKind, Row, Table
-from app.siting.which_floor import Outcome, PlaceAnswer, which_floor
+from app.siting.which_floor import PlaceAnswer, which_floor
+from app.ui import look
 from app.ui.dialogs.dialog import Dialog
+from app.ui.dialogs.place_list import FIGURES, RUNS_OVER, PlaceList, least_width, said_of
 from app.ui.panel.pieces import words
 from app.ui.session import Session
-from app.ui.tables.view import TableView
-
-C, L = ColumnKind.COUNT, ColumnKind.LENGTH
-COLUMNS = (
-    Column("floor", "Floor", width=10),
-    Column("place", "Frame or place", width=16),
-    Column("stands", "Stands", width=8),
-    Column("over_with", "Over with it", C, 9),
-    Column("over_without", "Over without", C, 9),
-    Column("none_with", "No route with it", C, 9),
-    Column("none_without", "No route without", C, 9),
-    Column("longest_with", "Longest with it", L, 11),
-    Column("longest_without", "Longest without", L, 11),
-    Column("mean_with", "Mean with it", L, 10),
-    Column("mean_without", "Mean without", L, 10),
-    Column("total_with", "Cable with it", L, 11),
-    Column("total_without", "Cable without", L, 11),
-    Column("sentence", "In words", width=60),
-)
-
-FIRST = ("floor", "place", "stands", "sentence")
+from app.ui.words import floor_word
 
 
 def answers_of(design: Any, progress: Progress) -> tuple[PlaceAnswer, ...]:
@@ -40,68 +24,102 @@ def answers_of(design: Any, progress: Progress) -> tuple[PlaceAnswer, ...]:
     return which_floor(design, progress=progress)
 
 
-def _pair(with_it: Outcome | None, without_it: Outcome | None, name: str) -> Row:
-    return tuple(None if o is None else getattr(o, name) for o in (with_it, without_it))
-
-
-def answers_table(answers: tuple[PlaceAnswer, ...], project: Project) -> Table:
-    """The answers as a table."""
-    rows = []
-    for a in answers:
-        pairs = (
-            _pair(a.with_it, a.without_it, name)
-            for name in ("over_runs", "no_route_runs", "longest_mm", "mean_mm", "total_mm")
-        )
-        against = f" Against it: {a.reason_against}" if a.reason_against else ""
-        floor = project.floors.get(a.floor)
-        rows.append(
-            (
-                "" if floor is None else floor.name,
-                a.name if a.thing is not None else "no frame, no place",
-                "" if a.thing is None else "stands" if a.stands else "marked",
-                *(cell for pair in pairs for cell in pair),
-                a.sentence + against,
-            )
-        )
-    ids = tuple(a.thing or a.floor for a in answers)
-    return Table(
-        key="which_floor",
-        title="Which floor?",
-        columns=COLUMNS,
-        ids=ids,
-        rows=tuple(rows),
-        units=project.settings.units,
-    )
+def titled(answer: PlaceAnswer, project: Project) -> str:
+    """“Floor 2, T2 stands”, “Floor 3, X is marked”, “Floor 4, no frame and no place”."""
+    floor = project.floors.get(answer.floor)
+    where = "" if floor is None else floor_word(floor.name)
+    if answer.thing is None:
+        return f"{where}: no frame, no place"
+    return f"{where}: {answer.name}{'' if answer.stands else ', marked'}"
 
 
 class WhichFloorDialog(Dialog):
-    """Stays open beside the plan; a double-click goes to the place."""
+    """Stays open beside the plan, which shows the place that is chosen here."""
 
     thing_asked = Signal(str)
+    again_asked = Signal()
 
     def __init__(
-        self, answers: tuple[PlaceAnswer, ...], session: Session, parent: QWidget | None = None
+        self, answers: Sequence[PlaceAnswer], session: Session, parent: QWidget | None = None
     ) -> None:
         super().__init__(
             "Which floor?",
             "The whole building was routed with and without each place. Nothing is proven "
             "beyond the places that were tried; a new riser can be worth more than a new room.",
             parent,
-            wide=84,
-            high=34,
+            high=42,
         )
+        self._wide = least_width() + look.em(9)
         self.keep_on_top_of_nothing()
-        self.view = TableView("Which floor?", self, first=FIRST)
-        self.view.show_table(answers_table(answers, session.project))
-        self.view.things_opened.connect(lambda things: self.thing_asked.emit(things[0]))
-        self.column.addWidget(self.view, 1)
+        self._session = session
+        self._answers: tuple[PlaceAnswer, ...] = ()
+        self.places = PlaceList(session.units, self)
+        self.places.place_chosen.connect(self._place_chosen)
+        self.column.addWidget(self.places.heading)
+        self.column.setSpacing(look.em(0.4))
+        self.column.addWidget(self.places, 1)
         self._stale = words(
             "The project has been edited since; ask again for answers of now.", "warn", self
         )
-        self._stale.hide()
         self.column.addWidget(self._stale)
+        role = self.buttons.ButtonRole.ActionRole
+        self.place_button = self.buttons.addButton("Put a frame at this place", role)
+        self.place_button.clicked.connect(self.put_frame)
+        self.again_button = self.buttons.addButton("Ask again", role)
+        self.again_button.clicked.connect(self.again_asked)
+        copy = self.buttons.addButton("Copy", role)
+        copy.setToolTip("Copy all places and numbers, for a spreadsheet")
+        copy.clicked.connect(self.copy)
+        self.show_answers(answers)
         session.changed.connect(self._project_changed)
         self.finish(cancel="Close")
 
+    def show_answers(self, answers: Sequence[PlaceAnswer]) -> None:
+        """Show answers of now."""
+        self._answers = tuple(answers)
+        project = self._session.project
+        self.places.show_answers(answers, lambda a: titled(a, project))
+        self._stale.hide()
+        self.again_button.hide()
+        self._tell_button()
+
+    def put_frame(self) -> None:
+        """Put a frame at the chosen place, in one edit."""
+        answer, session = self.places.answer(), self._session
+        if answer is not None and answer.thing is not None:
+            thing = answer.thing
+            session.do(lambda: apply_candidate(session.project, thing))
+
+    def copy(self) -> None:
+        """All places as rows of a spreadsheet."""
+        QGuiApplication.clipboard().setText(as_text(self._answers, self._session.project))
+
+    def _place_chosen(self, answer: PlaceAnswer) -> None:
+        self._tell_button()
+        self.thing_asked.emit(answer.thing or answer.floor)
+
+    def _tell_button(self) -> None:
+        answer = self.places.answer()
+        thing = None if answer is None else answer.thing
+        self.place_button.setEnabled(thing in self._session.project.candidates)
+
     def _project_changed(self, _changed: object) -> None:
         self._stale.show()
+        self.again_button.show()
+        self._tell_button()
+
+
+def as_text(answers: Sequence[PlaceAnswer], project: Project) -> str:
+    """The answers as lines of cells parted by tabs, headings first."""
+    units = project.settings.units
+    figures = (RUNS_OVER, *FIGURES)
+    heads = [f"{f.heading} {with_it}" for f in figures for with_it in ("with it", "without it")]
+    lines = [["Place", *heads, "In words"]]
+    for answer in answers:
+        numbers = [
+            "" if outcome is None else figure.text(outcome, units).replace(",", "")
+            for figure in figures
+            for outcome in (answer.with_it, answer.without_it)
+        ]
+        lines.append([titled(answer, project), *numbers, said_of(answer)])
+    return "\n".join("\t".join(cells) for cells in lines)
