@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from app.checks.served import areas_served_m2
+from app.checks.served import areas_served_m2, ports_at_frames, space_area_m2
 from app.design.design import Design, Summary
 from app.model.entities import (
     Building,
@@ -176,9 +176,32 @@ def design_of(
         "findings": (),
         "summary": Summary(),
         "rules": load_rules(),
-        "areas_m2": areas_served_m2(runs, project, space_of),
+        "areas_m2": areas_by_hand(runs, project, space_of),
     }
     return Design(**{name: known.get(name) for name in fields})  # type: ignore[arg-type]
+
+
+def areas_by_hand(
+    runs: Runs, project: Project, space_of: Mapping[str, str | None]
+) -> dict[str, float]:
+    """The area each frame serves, from a table of runs made by hand."""
+    numbers = {space: k for k, space in enumerate(project.spaces)}
+    rooms = [numbers.get(space_of[o] or "", -1) for o in runs.outlet_ids]
+    areas = np.array([space_area_m2(s) for s in project.spaces.values()])
+    served = areas_served_m2(
+        np.array(rooms, dtype=np.int32), runs.frame_index, areas, len(runs.frame_ids)
+    )
+    return dict(zip(runs.frame_ids, served.tolist(), strict=True))
+
+
+def ports_by_hand(runs: Runs, project: Project) -> dict[str, int]:
+    """The ports ended at each frame, from a table of runs made by hand."""
+    states = [
+        o.state if p.state is None else p.state for o in project.outlets.values() for p in o.ports
+    ]
+    stays = np.array([s not in (State.TO_REMOVE, State.FUTURE) for s in states], dtype=bool)
+    ports = ports_at_frames(runs.frame_index, stays, len(runs.frame_ids))
+    return dict(zip(runs.frame_ids, ports.tolist(), strict=True))
 
 
 def office(settings: Settings | None = None) -> list[Entity]:

@@ -1,17 +1,15 @@
 """What frames serve and spaces hold: the counts that some checks compare with their limits."""
 
-from collections import Counter
-from collections.abc import Container, Mapping
+from collections.abc import Mapping
 
 import numpy as np
 
 from app.model.entities import Space
 from app.model.project import Project
 from app.model.vocabulary import State
-from app.routing.results import Runs
+from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
 
 MM2_PER_M2 = 1e6
-NOT_ENDED = frozenset({State.TO_REMOVE, State.FUTURE})
 
 
 def space_area_m2(space: Space) -> float:
@@ -20,47 +18,30 @@ def space_area_m2(space: Space) -> float:
     return area / MM2_PER_M2
 
 
-def ports_at_frames(runs: Runs, project: Project) -> dict[str, int]:
-    """Ports ended at each frame: existing and new ones, not those to remove or future."""
-    ended = np.fromiter(
-        (
-            (o.state if p.state is None else p.state) not in NOT_ENDED
-            for o in project.outlets.values()
-            for p in o.ports
-        ),
-        dtype=np.bool_,
-        count=len(runs),
-    )
-    routed = runs.frame_index[ended & (runs.frame_index >= 0)]
-    counts = np.bincount(routed, minlength=len(runs.frame_ids))
-    return dict(zip(runs.frame_ids, counts.tolist(), strict=True))
+def ports_at_frames(frame: IndexArray, stays: BoolArray, frames: int) -> IntArray:
+    """Ports ended at each of so many frames.
+
+    By port: the number of its frame, -1 for none, and whether its cable stays (existing and
+    new ones do, those to remove or future do not).
+    """
+    return np.bincount(frame[stays & (frame >= 0)], minlength=frames)
 
 
 def areas_served_m2(
-    runs: Runs,
-    project: Project,
-    space_of: Mapping[str, str | None],
-    *,
-    frame_ids: Container[str] | None = None,
-) -> dict[str, float]:
-    """The area each frame serves: of each space the share of its runs that end there.
+    room: IndexArray, frame: IndexArray, space_areas_m2: FloatArray, frames: int
+) -> FloatArray:
+    """The area that each of so many frames serves: of each space the share of its runs.
 
-    Spaces without a routed run count for nobody. `frame_ids`: only these frames are told.
+    By port: the number of its space and of its frame, -1 for none. A space without a routed
+    run counts for nobody.
     """
-    # One pass in C: for the many runs this must cost no more than an edit may.
-    served = Counter(
-        zip(map(space_of.get, runs.outlet_ids), runs.frame_index.tolist(), strict=True)
-    )
-    totals: dict[str, int] = {}
-    for (space, frame), count in served.items():
-        if space is not None and frame >= 0:
-            totals[space] = totals.get(space, 0) + count
-    areas = {f: 0.0 for f in runs.frame_ids if frame_ids is None or f in frame_ids}
-    for (space, frame), count in served.items():
-        if space is not None and frame >= 0 and runs.frame_ids[frame] in areas:
-            share = count / totals[space]
-            areas[runs.frame_ids[frame]] += share * space_area_m2(project.spaces[space])
-    return areas
+    known = (room >= 0) & (frame >= 0)
+    cells = room[known].astype(np.int64) * frames + frame[known]
+    counts = np.bincount(cells, minlength=len(space_areas_m2) * frames)
+    counts = counts.reshape(len(space_areas_m2), frames)
+    totals = np.maximum(counts.sum(axis=1), 1)
+    served: FloatArray = (counts * (space_areas_m2 / totals)[:, None]).sum(axis=0)
+    return served
 
 
 def placed_outlets(

@@ -14,6 +14,7 @@ from app.routing.legs import find_legs
 from app.routing.options import DIRECT, NO_LEG, one_leg
 from app.routing.places import Ends
 from app.routing.results import NoRoute, Part, PartSort, RouteLine, Runs, RunStatus
+from app.routing.run_table import leg_of
 from app.routing.tracing import (
     Step,
     bent_leg,
@@ -76,11 +77,11 @@ def _taken(design: Design, port_id: str) -> _Taken | None:
     workings = design.workings
     row = design.runs.row_of[port_id]
     ways, plates = workings.ways, workings.plates
-    leg = int(ways.leg[row])
-    if leg == NO_LEG:
-        return None
     outlet = int(plates.of[row])
     floor = workings.floors[int(plates.floor[outlet])]
+    leg = leg_of(floor.options, workings.columns, outlet, row)
+    if leg == NO_LEG:
+        return None
     frame = int(ways.frame[row])
     if leg == DIRECT:
         return _Taken(row, outlet, floor, frame, leg, [], -1)

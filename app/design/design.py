@@ -9,6 +9,7 @@ from app.design.workings import Workings
 from app.model.project import Project
 from app.routing.loads import Traffic
 from app.routing.results import BackboneRoute, Fill, Load, Runs
+from app.sizing.pathway_fill import FillRules
 from app.standards import RuleSet
 
 
@@ -71,5 +72,6 @@ class Design:
     placed: Mapping[str, Mapping[str, int]] = field(compare=False, repr=False)
     ports_at: Mapping[str, int] = field(compare=False, repr=False)
     areas_m2: Mapping[str, float] = field(compare=False, repr=False)
+    fill_rules: FillRules = field(compare=False, repr=False)
 
     __hash__ = None  # type: ignore[assignment]

@@ -1,16 +1,18 @@
 """Evaluate: the design of a project from nothing, or with stages taken over from another."""
 
-from app.checks.checked import check_all
+from collections.abc import Mapping
+
+from app.checks.checked import Checked, check_all
 from app.checks.every_check import Facts
-from app.checks.served import areas_served_m2, placed_outlets
+from app.checks.served import placed_outlets
 from app.design.asking import reasons_in_words
-from app.design.design import Design
+from app.design.design import Design, Summary
 from app.design.results import (
     cable_areas,
     carriers,
     fills_of,
-    ports_at_frames,
     runs_of,
+    served_by,
     summary_of,
     usual_cable,
 )
@@ -18,7 +20,8 @@ from app.design.workings import Workings, work
 from app.model.project import Project
 from app.progress import Progress, Silent
 from app.routing.backbone import backbone_routes
-from app.routing.loads import count_traffic, greatest_loads
+from app.routing.loads import Traffic, count_traffic, greatest_loads
+from app.routing.results import Load
 from app.sizing.pathway_fill import fill_rules
 from app.standards import RuleSet, load_rules
 
@@ -58,8 +61,7 @@ def derive(
     watch.check()
     watch.report(0.8, "Checking")
     placed = placed_outlets(project, space_of)
-    ports = ports_at_frames(workings, runs)
-    areas_m2 = areas_served_m2(runs, project, space_of)
+    ports, areas_m2 = served_by(workings, runs)
     facts = Facts(
         project=project,
         rules=rules,
@@ -75,20 +77,35 @@ def derive(
     )
     checked = check_all(facts)
     watch.report(1.0, "Done")
+    summary = summary_of(project, workings, runs, placed)
+    return design_of(facts, checked, summary, workings=workings, traffic=traffic, loads=loads)
+
+
+def design_of(
+    facts: Facts,
+    checked: Checked,
+    summary: Summary,
+    *,
+    workings: Workings,
+    traffic: Traffic,
+    loads: Mapping[str, Load],
+) -> Design:
+    """Everything put together: the facts, what the checks said of them, and the stages."""
     return Design(
-        project=project,
-        space_of=space_of,
-        runs=runs,
+        project=facts.project,
+        space_of=facts.space_of,
+        runs=facts.runs,
         loads=loads,
-        fills=fills,
-        backbone=backbone,
+        fills=facts.fills,
+        backbone=facts.backbone,
         findings=checked.findings,
-        summary=summary_of(project, workings, runs, placed),
-        rules=rules,
+        summary=summary,
+        rules=facts.rules,
         workings=workings,
         traffic=traffic,
         checked=checked,
-        placed=placed,
-        ports_at=ports,
-        areas_m2=areas_m2,
+        placed=facts.placed,
+        ports_at=facts.ports,
+        areas_m2=facts.areas_m2,
+        fill_rules=facts.fill_rules,
     )

@@ -4,27 +4,26 @@ Only these outlets' legs are sought again; network and trees stay. Spaces that a
 are served again where an outlet came, went or changed in them.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
-from typing import Any, TypeVar
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
-from app.design.workings import FloorWork, Workings, take
+from app.design.workings import FloorWork, Workings, taken
 from app.model.entities import Outlet
 from app.model.project import Patch, Project
+from app.routing.columns import with_rows
 from app.routing.ground import is_divisible
 from app.routing.legs import Legs, find_legs
 from app.routing.network import Hold, hold_of
 from app.routing.options import Options, floor_options
 from app.routing.plates import Plates, build_plates
 from app.routing.results import IndexArray, IntArray
-from app.routing.run_table import Lengths, Ways
 from app.routing.serving import ports_of, serve_again
 
 MOST_OUTLETS = 200
 """With more at once, everything that concerns outlets is done again."""
-Columns = TypeVar("Columns", Ways, Lengths)
 
 
 def edited_outlets(workings: Workings, patch: Patch) -> list[Outlet] | None:
@@ -54,7 +53,7 @@ def work_on_outlets(
     fresh = build_plates(old.base.world, edited)
     plates = _plates_with(old.plates, rows, fresh)
     columns = old.columns.copy()
-    ways, lengths = _copied(old.ways), _copied(old.lengths)
+    ways, lengths = old.ways, old.lengths
     floors = list(old.floors)
     served: list[IntArray] = []
     for index in np.unique(plates.floor[rows]).tolist():
@@ -62,8 +61,10 @@ def work_on_outlets(
         work, again = _floor_with(project, old, plates, index, rows[mine], fresh, mine)
         floors[index] = work
         serve_again(plates, work.options, project.spaces, columns, again)
-        take(old.base, plates, work, columns, ways, lengths)
-        served.append(ports_of(plates, work.rows[again]))
+        given = taken(old.base, plates, work, columns, again)
+        ways = with_rows(ways, given.ports, given.ways)[0]
+        lengths = with_rows(lengths, given.ports, given.lengths)[0]
+        served.append(given.ports)
     workings = replace(
         old,
         plates=plates,
@@ -75,38 +76,23 @@ def work_on_outlets(
     return workings, np.sort(np.concatenate(served))
 
 
-def _copied(columns: Columns) -> Columns:
-    return type(columns)(*(getattr(columns, f.name).copy() for f in fields(columns)))
+END_COLUMNS = ("x", "y", "z", "cos", "sin", "ground", "ceiling")
+PORT_COLUMNS = ("limit", "slack", "added", "replaced", "cable", "sort", "counted")
 
 
 def _plates_with(old: Plates, rows: IntArray, fresh: Plates) -> Plates:
     """The columns with some outlets' rows, and their ports' rows, written anew."""
-    ports = ports_of(old, rows)
-    spaces = list(old.space)
-    for row, space in zip(rows.tolist(), fresh.space, strict=True):
-        spaces[row] = space
-    ends = {f.name: getattr(old.ends, f.name) for f in fields(old.ends) if f.name != "spots"}
-    own = {name: getattr(fresh.ends, name) for name in ends}
-    port_names = ("limit", "slack", "added", "replaced", "cable", "sort", "counted")
-    return replace(
-        old,
-        space=tuple(spaces),
-        ends=replace(old.ends, **_written(ends, own, rows)),
-        **_written(
-            {n: getattr(old, n) for n in port_names},
-            {n: getattr(fresh, n) for n in port_names},
-            ports,
-        ),
-    )
-
-
-def _written(old: Mapping[str, Any], new: Mapping[str, Any], rows: IntArray) -> dict[str, Any]:
-    made = {}
-    for name, column in old.items():
-        copy = column.copy()
-        copy[rows] = new[name]
-        made[name] = copy
-    return made
+    ends = with_rows(old.ends, rows, {n: getattr(fresh.ends, n) for n in END_COLUMNS})[0]
+    plates = with_rows(old, rows, {"room": fresh.room})[0]
+    ports = {n: getattr(fresh, n) for n in PORT_COLUMNS}
+    plates = with_rows(plates, ports_of(old, rows), ports)[0]
+    spaces = old.space
+    if plates.room is not old.room:
+        listed = list(spaces)
+        for row, space in zip(rows.tolist(), fresh.space, strict=True):
+            listed[row] = space
+        spaces = tuple(listed)
+    return replace(plates, ends=ends, space=spaces)
 
 
 def _floor_with(

@@ -11,10 +11,9 @@ import numpy as np
 
 from app.checks.checked import Touched, check_again
 from app.checks.every_check import Facts
-from app.checks.served import areas_served_m2
 from app.design.asking import reasons_in_words
 from app.design.design import Design, DesignChange, Summary
-from app.design.evaluate import derive
+from app.design.evaluate import derive, design_of
 from app.design.outlet_edit import edited_outlets, work_on_outlets
 from app.design.results import (
     cable_areas,
@@ -22,9 +21,9 @@ from app.design.results import (
     counts_of,
     fills_of,
     is_outside,
-    ports_at_frames,
     required_counts,
     runs_again,
+    served_by,
     usual_cable,
 )
 from app.design.workings import Workings
@@ -33,7 +32,6 @@ from app.model.project import Patch, Project
 from app.model.vocabulary import State
 from app.routing.loads import Traffic, greatest_loads, moved_traffic
 from app.routing.results import Fill, IntArray, Load, Runs
-from app.sizing.pathway_fill import FillRules, fill_rules
 
 Placed = Mapping[str, Mapping[str, int]]
 
@@ -85,20 +83,16 @@ def _with_outlets(
     workings, ports = work_on_outlets(project, old, edited)
     edits = _edits(design, workings, edited)
     runs, rows = runs_again(project, workings, ports, design.runs)
-    sizes = fill_rules(settings=project.settings, rules=design.rules)
-    traffic, loads, fills = _loads(design, project, workings, ports, sizes)
-    filled = frozenset(t for t, f in fills.items() if f is not design.fills[t])
+    traffic, loads, fills, filled = _loads(design, project, workings, ports)
     placed = _placed(design.placed, edits)
     space_of = _space_of(design, edits)
-    ports_at = ports_at_frames(workings, runs)
-    framed = bool((runs.frame_index != design.runs.frame_index).any())
-    areas = design.areas_m2
-    if framed or space_of is not design.space_of:
-        areas = areas_served_m2(runs, project, space_of)
+    ports_at, areas = design.ports_at, design.areas_m2
+    if _serves_otherwise(design, workings, runs):
+        ports_at, areas = served_by(workings, runs)
     facts = Facts(
         project=project,
         rules=design.rules,
-        fill_rules=sizes,
+        fill_rules=design.fill_rules,
         runs=runs,
         space_of=space_of,
         fills=fills,
@@ -115,23 +109,7 @@ def _with_outlets(
     }
     checked = check_again(design.checked, facts, replace(touched, frames=frozenset(other)))
     summary = _summary(design, project, workings, runs, placed, edits)
-    after = Design(
-        project=project,
-        space_of=space_of,
-        runs=runs,
-        loads=loads,
-        fills=fills,
-        backbone=design.backbone,
-        findings=checked.findings,
-        summary=summary,
-        rules=design.rules,
-        workings=workings,
-        traffic=traffic,
-        checked=checked,
-        placed=placed,
-        ports_at=ports_at,
-        areas_m2=areas,
-    )
+    after = design_of(facts, checked, summary, workings=workings, traffic=traffic, loads=loads)
     change = DesignChange(
         ports=frozenset(runs.port_ids[r] for r in rows.tolist()),
         outlets=outlets,
@@ -140,6 +118,13 @@ def _with_outlets(
         findings=checked.findings != design.findings,
     )
     return after, change
+
+
+def _serves_otherwise(design: Design, workings: Workings, runs: Runs) -> bool:
+    """Whether ports or areas at frames may have changed: untouched columns stay one object."""
+    old, new = design.workings.plates, workings.plates
+    same = old.room is new.room and old.sort is new.sort
+    return not same or runs.frame_index is not design.runs.frame_index
 
 
 def _edits(design: Design, workings: Workings, edited: Iterable[Outlet]) -> list[_Edit]:
@@ -166,34 +151,45 @@ def _rerouted(old: Workings, new: Workings, ports: IntArray) -> IntArray:
 
 
 def _loads(
-    design: Design, project: Project, workings: Workings, ports: IntArray, sizes: FillRules
-) -> tuple[Traffic, Mapping[str, Load], Mapping[str, Fill]]:
+    design: Design, project: Project, workings: Workings, ports: IntArray
+) -> tuple[Traffic, Mapping[str, Load], Mapping[str, Fill], frozenset[str]]:
+    """Traffic, loads and fills when some of these ports lie elsewhere, and whose fill differs."""
+    old, traffic = design.workings, design.traffic
+    usual = usual_cable(project, workings.plates, traffic.types)
+    same_usual = usual is usual_cable(design.project, old.plates, traffic.types)
+    moved = _rerouted(old, workings, ports)
+    loads, things = design.loads, tuple[str, ...]()
+    if len(moved):
+        traffic, loads, things = _loads_moved(design, workings, moved)
+    sought = things if same_usual else carriers(project)
+    anew = fills_of(project, loads, sought, design.fill_rules, usual)
+    changed = {t: f for t, f in anew.items() if f != design.fills[t]}
+    fills = {**design.fills, **changed} if changed else design.fills
+    return traffic, loads, fills, frozenset(changed)
+
+
+def _loads_moved(
+    design: Design, workings: Workings, moved: IntArray
+) -> tuple[Traffic, Mapping[str, Load], tuple[str, ...]]:
+    """Traffic and loads when these ports go another way, and the things that this touches."""
     old, network = design.workings, workings.base.network
-    ports = _rerouted(old, workings, ports)
-    usual = usual_cable(project, workings.plates, design.traffic.types)
-    same_usual = usual is usual_cable(design.project, old.plates, design.traffic.types)
-    if not len(ports) and same_usual:
-        return design.traffic, design.loads, design.fills
-    traffic, loads, things = design.traffic, dict(design.loads), tuple[str, ...]()
-    if len(ports):
-        before, after = (old.plates, old.ways), (workings.plates, workings.ways)
-        traffic, pieces = moved_traffic(workings.base.trees, before, after, ports, traffic)
-        numbers = np.unique(network.thing[pieces])
-        numbers = numbers[numbers >= 0]
-        things = tuple(network.joints.stretches.things[k] for k in numbers.tolist())
-        areas = cable_areas(traffic.types)
-        found = greatest_loads(
-            network, workings.plates, workings.ways, traffic, areas, numbers.tolist()
-        )
-        for thing in things:
-            loads.pop(thing, None)
-        loads |= found
-    again = things if same_usual else carriers(project)
-    fills = {**design.fills}
-    for thing, fill in fills_of(project, loads, again, sizes, usual).items():
-        if fill != fills[thing]:
-            fills[thing] = fill
-    return traffic, loads, fills
+    before, after = (old.plates, old.ways), (workings.plates, workings.ways)
+    traffic, pieces = moved_traffic(workings.base.trees, before, after, moved, design.traffic)
+    numbers = np.unique(network.thing[pieces])
+    numbers = numbers[numbers >= 0]
+    things = tuple(network.joints.stretches.things[k] for k in numbers.tolist())
+    found = greatest_loads(
+        network,
+        workings.plates,
+        workings.ways,
+        traffic,
+        cable_areas(traffic.types),
+        numbers.tolist(),
+    )
+    kept = dict(design.loads)
+    for thing in things:
+        kept.pop(thing, None)
+    return traffic, kept | found, things
 
 
 def _placed(old: Placed, edits: Iterable[_Edit]) -> Placed:

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from app.checks.outlet_closed_space import is_closed
+from app.checks.served import areas_served_m2, ports_at_frames
 from app.design.design import Summary
 from app.design.workings import Workings
 from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Riser
@@ -162,11 +163,17 @@ def carriers(project: Project) -> tuple[str, ...]:
     return (*project.pathways, *project.risers, *project.outdoor_ducts)
 
 
-def ports_at_frames(workings: Workings, runs: Runs) -> dict[str, int]:
-    """Ports ended at each frame: existing and new ones, not those to remove or future."""
-    ended = runs.frame_index[(workings.plates.sort == STAYS) & (runs.frame_index >= 0)]
-    counts = np.bincount(ended, minlength=len(runs.frame_ids))
-    return dict(zip(runs.frame_ids, counts.tolist(), strict=True))
+def served_by(workings: Workings, runs: Runs) -> tuple[dict[str, int], dict[str, float]]:
+    """By frame: the ports ended at it, and the area it serves in m²."""
+    plates, frames = workings.plates, runs.frame_ids
+    ports = ports_at_frames(runs.frame_index, plates.sort == STAYS, len(frames))
+    areas = areas_served_m2(
+        plates.room[plates.of], runs.frame_index, workings.base.space_areas_m2, len(frames)
+    )
+    return (
+        dict(zip(frames, ports.tolist(), strict=True)),
+        dict(zip(frames, areas.tolist(), strict=True)),
+    )
 
 
 def summary_of(
@@ -189,22 +196,28 @@ def summary_of(
 
 def counts_of(workings: Workings, runs: Runs) -> Summary:
     """The counts that come from the runs alone."""
-    counted, of = runs.counted, workings.plates.of
-    rows = {s: np.flatnonzero(counted & (runs.status == s)) for s in RunStatus}
-    outlets = {s: len(np.unique(of[r])) for s, r in rows.items() if s is not RunStatus.WITHIN}
-    lengths = runs.installed_mm[runs.status != RunStatus.NO_ROUTE]
+    status, of = runs.status[runs.counted], workings.plates.of[runs.counted]
+    counts = np.bincount(status, minlength=len(RunStatus)).tolist()
+    near, over, lost = (
+        _outlets(of[status == s]) for s in (RunStatus.NEAR, RunStatus.OVER, RunStatus.NO_ROUTE)
+    )
     return Summary(
         runs=len(runs),
-        within=len(rows[RunStatus.WITHIN]),
-        near=len(rows[RunStatus.NEAR]),
-        over=len(rows[RunStatus.OVER]),
-        no_route=len(rows[RunStatus.NO_ROUTE]),
-        over_outlets=outlets[RunStatus.OVER],
-        near_outlets=outlets[RunStatus.NEAR],
-        no_route_outlets=outlets[RunStatus.NO_ROUTE],
-        installed_mm=int(lengths.sum()),
-        longest_mm=int(lengths.max()) if len(lengths) else 0,
+        within=counts[RunStatus.WITHIN],
+        near=counts[RunStatus.NEAR],
+        over=counts[RunStatus.OVER],
+        no_route=counts[RunStatus.NO_ROUTE],
+        over_outlets=over,
+        near_outlets=near,
+        no_route_outlets=lost,
+        installed_mm=int(runs.installed_mm.sum()),
+        longest_mm=int(runs.installed_mm.max()) if len(runs) else 0,
     )
+
+
+def _outlets(of: IntArray) -> int:
+    """How many outlets these ports are of; the ports of an outlet stand together."""
+    return int((of[1:] != of[:-1]).sum()) + 1 if len(of) else 0
 
 
 def is_outside(workings: Workings, outlet: Outlet, space: str | None) -> bool:

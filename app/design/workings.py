@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from app.checks.served import space_area_m2
 from app.model.entities import (
     AccessPoint,
     BackboneCable,
@@ -30,6 +31,7 @@ from app.model.entities import (
 from app.model.project import Project
 from app.model.settings import Settings
 from app.routing.backbone import BackboneWay, backbone_ways
+from app.routing.columns import with_rows
 from app.routing.ground import Ground, Rooms, build_grounds, build_rooms
 from app.routing.joints import Joints, build_joints, cut_keys_of, floor_order
 from app.routing.legs import Legs, find_legs
@@ -37,8 +39,8 @@ from app.routing.loads import Traffic, backbone_traffic
 from app.routing.network import Hold, Network, build_network, hold_of
 from app.routing.options import FloorFrames, Options, floor_options, frames_by_floor
 from app.routing.plates import Plates, World, build_plates, build_world
-from app.routing.results import IndexArray, IntArray
-from app.routing.run_table import Lengths, Ways, empty_columns, take_options
+from app.routing.results import FloatArray, IndexArray, IntArray
+from app.routing.run_table import Lengths, Taken, Ways, empty_columns, take_options
 from app.routing.serving import NOBODY, serve
 from app.routing.stands import Stands, build_stands, frames_in_order, leg_lengths, riser_ends
 from app.routing.trees import Sources, Trees, grow_trees, sources_of
@@ -72,6 +74,8 @@ class Basis:
     sources: Sources
     trees: Trees
     backbone_trees: Trees
+    space_areas_m2: FloatArray
+    """By the number of a space."""
     joint_inputs: tuple[Any, ...]
 
 
@@ -126,7 +130,9 @@ def work(project: Project, old: Workings | None = None) -> Workings:
     ways, lengths = empty_columns(len(plates.port_ids))
     for floor in floors:
         serve(plates, floor.options, project.spaces, columns)
-        take(base, plates, floor, columns, ways, lengths)
+        given = taken(base, plates, floor, columns, np.arange(len(floor.rows)))
+        ways = with_rows(ways, given.ports, given.ways)[0]
+        lengths = with_rows(lengths, given.ports, given.lengths)[0]
     keep = (
         old is not None and old.base is base and same_inputs(old.inputs, inputs, (BackboneCable,))
     )
@@ -149,17 +155,12 @@ def work(project: Project, old: Workings | None = None) -> Workings:
     )
 
 
-def take(
-    base: Basis,
-    plates: Plates,
-    floor: FloorWork,
-    columns: IndexArray,
-    ways: Ways,
-    lengths: Lengths,
-) -> None:
-    """Write what a floor's options give to its ports."""
-    take_options(
-        base.network, plates, floor.legs, floor.holds, floor.options, columns, ways, lengths
+def taken(
+    base: Basis, plates: Plates, floor: FloorWork, columns: IndexArray, members: IntArray
+) -> Taken:
+    """What a floor's options give to the ports of some of its outlets."""
+    return take_options(
+        base.network, plates, floor.legs, floor.holds, floor.options, columns, members
     )
 
 
@@ -197,8 +198,24 @@ def _base(project: Project, old: Workings | None, inputs: Mapping[type[Entity], 
     if network.backbone_only.any():
         backbone_trees = grow_trees(network, sources, leg_weight=settings.leg_weight, backbone=True)
     return Basis(
-        rooms, world, stands, joints, grounds, network, sources, trees, backbone_trees, key
+        rooms=rooms,
+        world=world,
+        stands=stands,
+        joints=joints,
+        grounds=grounds,
+        network=network,
+        sources=sources,
+        trees=trees,
+        backbone_trees=backbone_trees,
+        space_areas_m2=_areas(project, world),
+        joint_inputs=key,
     )
+
+
+def _areas(project: Project, world: World) -> FloatArray:
+    """The areas of all spaces, by their numbers."""
+    spaces = (project.spaces[s] for s in world.space_number)
+    return np.fromiter(map(space_area_m2, spaces), dtype=np.float64, count=len(project.spaces))
 
 
 def floor_work(

@@ -32,6 +32,8 @@ class World:
     rooms: Mapping[str, Rooms]
     axis: Mapping[str, tuple[float, float]]
     """Grid axis by the id of a floor or of a space."""
+    space_number: Mapping[str, int]
+    """Space id to its number in order of ids."""
     ceiling_mm: Mapping[str, int]
     kinds: Mapping[str, OutletKind]
     cable_index: Mapping[str, int]
@@ -44,14 +46,15 @@ class World:
 class Plates:
     """Columns of outlets and, in the same order, of their ports (`first` finds them).
 
-    `space` is the id of an outlet's space, None outside all. Of ports: `limit`, `slack` (both
-    ends), `added`, `replaced` (-1: not replaced), `fixed` (frame number or -1), `cable`
-    (number of the type), `sort` (STAYS, LEAVES, COMES), `counted`.
+    `space` is the id of an outlet's space, None outside all; `room` its number, -1. Of ports:
+    `limit`, `slack` (both ends), `added`, `replaced` (-1: not replaced), `fixed` (frame number
+    or -1), `cable` (number of the type), `sort` (STAYS, LEAVES, COMES), `counted`.
     """
 
     ids: tuple[str, ...]
     floor: IndexArray
     space: tuple[str | None, ...]
+    room: IndexArray
     ends: Ends
     first: IntArray
     port_ids: tuple[str, ...]
@@ -100,6 +103,7 @@ def build_world(
         below=below,
         rooms=rooms,
         axis=axis,
+        space_number={s: k for k, s in enumerate(sorted(project.spaces))},
         ceiling_mm=ceiling,
         kinds=project.outlet_kinds,
         cable_index={c.id: i for i, c in enumerate(cables)},
@@ -146,6 +150,7 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
         ids=tuple(o.id for o in chosen),
         floor=whole[:, 5].astype(np.int32),
         space=tuple(spaces),
+        room=np.array([_room(world, s) for s in spaces], dtype=np.int32),
         ends=ends,
         first=np.concatenate((np.zeros(1, dtype=np.int64), np.cumsum(counts))),
         port_ids=tuple(p.id for o in chosen for p in o.ports),
@@ -159,6 +164,10 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
         sort=port[:, 6].astype(np.int8),
         counted=port[:, 7].astype(bool),
     )
+
+
+def _room(world: World, space: str | None) -> int:
+    return -1 if space is None else world.space_number[space]
 
 
 def height_mm(world: World, outlet: Outlet, space: str | None) -> int:

@@ -1,12 +1,13 @@
 """The table of runs: one row a port, from the options and who serves."""
 
-from collections.abc import Container
-from dataclasses import dataclass, replace
+from collections.abc import Container, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from app.model.settings import Settings
+from app.routing.columns import with_rows
 from app.routing.legs import Legs
 from app.routing.network import Hold, Network
 from app.routing.options import FAR, NO_LEG, Options
@@ -26,12 +27,10 @@ from app.routing.trees import Trees, floor_bit
 
 @dataclass(frozen=True, eq=False)
 class Ways:
-    """By port, how its run goes: frame number, leg (or NO_LEG, DIRECT), the junction it comes
-    to and whether that is the cut after its point; `piece` is the piece it hangs on, -1 at a
-    junction or without one."""
+    """By port, how its run goes: frame number, the junction it comes to and whether that is the
+    cut after its point; `piece` is the piece it hangs on, -1 at a junction or without one."""
 
     frame: IndexArray
-    leg: IndexArray
     node: IndexArray
     to_high: BoolArray
     piece: IndexArray
@@ -53,7 +52,6 @@ def empty_columns(ports: int) -> tuple[Ways, Lengths]:
     """Columns for so many ports, nothing known."""
     ways = Ways(
         frame=np.full(ports, -1, dtype=np.int32),
-        leg=np.full(ports, NO_LEG, dtype=np.int32),
         node=np.full(ports, -1, dtype=np.int32),
         to_high=np.zeros(ports, dtype=bool),
         piece=np.full(ports, -1, dtype=np.int32),
@@ -69,6 +67,15 @@ def empty_columns(ports: int) -> tuple[Ways, Lengths]:
     return ways, lengths
 
 
+@dataclass(frozen=True, eq=False)
+class Taken:
+    """What the options give to some ports: columns of `Ways` and of `Lengths` for them."""
+
+    ports: IntArray
+    ways: Mapping[str, Any]
+    lengths: Mapping[str, Any]
+
+
 def take_options(
     network: Network,
     plates: Plates,
@@ -76,44 +83,62 @@ def take_options(
     holds: Hold,
     options: Options,
     columns: IndexArray,
-    ways: Ways,
-    lengths: Lengths,
-) -> None:
-    """Write what the options give to the ports of their outlets."""
-    ports = ports_of(plates, options.rows)
-    counts = plates.first[options.rows + 1] - plates.first[options.rows]
-    line = np.repeat(np.arange(len(options.rows)), counts)
+    members: IntArray,
+) -> Taken:
+    """What the options give to the ports of some of their outlets, by their place in them."""
+    outlets = options.rows[members]
+    ports = ports_of(plates, outlets)
     column = columns[ports]
-    lengths.nobody[ports] = column == NOBODY
-    ways.node[ports], ways.piece[ports], ways.offset[ports] = -1, -1, 0
-    if not len(options.on.frames):
-        return
-    at = (line, np.maximum(column, 0))
+    if not len(options.on.frames) or not len(ports):
+        ways, lengths = empty_columns(len(ports))
+        return Taken(ports, vars(ways), vars(lengths))
     none = column == NOBODY
+    line = np.repeat(members, plates.first[outlets + 1] - plates.first[outlets])
+    at = (line, np.maximum(column, 0))
     leg = np.where(none, NO_LEG, options.leg[at])
     base = np.where(none, FAR, options.length[at])
     routed = base < FAR
-    ways.frame[ports] = np.where(routed, options.on.frames[at[1]], -1)
-    ways.leg[ports] = leg
-    ways.to_high[ports] = options.to_high[at] & routed
-    lengths.base[ports] = base
-    lengths.across[ports] = np.where(routed, options.across[at], 0)
-    lengths.upright[ports] = np.where(routed, options.upright[at], 0)
-    lengths.leg_across[ports] = np.where(routed, options.leg_across[at], 0)
-    ways.node[ports], ways.piece[ports], ways.offset[ports] = -1, -1, 0
+    to_high = options.to_high[at] & routed
+    return Taken(
+        ports,
+        {
+            "frame": np.where(routed, options.on.frames[at[1]], -1),
+            "to_high": to_high,
+            **_hung(network, legs, holds, leg, to_high),
+        },
+        {
+            "nobody": none,
+            "base": base,
+            "across": np.where(routed, options.across[at], 0),
+            "upright": np.where(routed, options.upright[at], 0),
+            "leg_across": np.where(routed, options.leg_across[at], 0),
+        },
+    )
+
+
+def _hung(
+    network: Network, legs: Legs, holds: Hold, leg: IndexArray, to_high: BoolArray
+) -> dict[str, Any]:
+    """The junctions that runs come to by their legs, and the pieces that they hang on."""
+    node = np.full(len(leg), -1, dtype=np.int32)
+    piece = np.full(len(leg), -1, dtype=np.int32)
+    offset = np.zeros(len(leg), dtype=np.int64)
     if len(legs):
-        _hang(network, legs, holds, ports, leg, ways)
+        by_pathway = leg >= 0
+        leg = leg[by_pathway]
+        low, high = holds.low[leg], holds.high[leg]
+        node[by_pathway] = network.node[np.where(to_high[by_pathway], high, low)]
+        piece[by_pathway] = np.where(low == high, -1, network.piece_of_cut[low])
+        offset[by_pathway] = holds.from_low[leg]
+    return {"node": node, "piece": piece, "offset": offset}
 
 
-def _hang(
-    network: Network, legs: Legs, holds: Hold, ports: IntArray, leg: IndexArray, ways: Ways
-) -> None:
-    by_pathway = leg >= 0
-    ports, leg = ports[by_pathway], leg[by_pathway]
-    low, high = holds.low[leg], holds.high[leg]
-    ways.node[ports] = network.node[np.where(ways.to_high[ports], high, low)]
-    ways.piece[ports] = np.where(low == high, -1, network.piece_of_cut[low])
-    ways.offset[ports] = holds.from_low[leg]
+def leg_of(options: Options, columns: IndexArray, outlet: int, port: int) -> int:
+    """The number of a port's leg among those of its floor, or NO_LEG or DIRECT."""
+    column = int(columns[port])
+    if column == NOBODY:
+        return NO_LEG
+    return int(options.leg[int(np.searchsorted(options.rows, outlet)), column])
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,17 +174,8 @@ def rebuilt_runs(
 
     `reason` is that of these ports.
     """
-    changed = np.zeros(len(ports), dtype=bool)
-    written: dict[str, Any] = {}
-    for name, values in _columns(stages, ports, reason).items():
-        column = getattr(old, name)
-        differs = column[ports] != values
-        if differs.any():
-            changed |= differs
-            column = column.copy()
-            column[ports] = values
-            written[name] = column
-    return replace(old, **written), ports[changed]
+    runs, changed = with_rows(old, ports, _columns(stages, ports, reason))
+    return runs, ports[changed]
 
 
 def _columns(stages: RunStages, ports: IntArray, reason: IndexArray) -> dict[str, Any]:

@@ -13,13 +13,23 @@ from app.checks.every_check import (
     check_runs,
 )
 from app.checks.finding import Severity
-from app.checks.served import areas_served_m2, placed_outlets, ports_at_frames
+from app.checks.served import placed_outlets
 from app.model.entities import Entity, Pathway, Waiver
 from app.model.project import Project
 from app.model.vocabulary import PathwayKind, WayDown
 from app.sizing.pathway_fill import fill_rules
 from app.standards import load_rules
-from tests.hand_designs import FLOOR, SPACE, HandRun, base, code, outlet, runs_of
+from tests.hand_designs import (
+    FLOOR,
+    SPACE,
+    HandRun,
+    areas_by_hand,
+    base,
+    code,
+    outlet,
+    ports_by_hand,
+    runs_of,
+)
 
 RULES = load_rules()
 
@@ -37,8 +47,8 @@ def facts(things: list[Entity], given_runs: dict[str, HandRun] | None = None) ->
         fills={},
         backbone={},
         placed=placed_outlets(project, space_of),
-        ports=ports_at_frames(runs, project),
-        areas_m2=areas_served_m2(runs, project, space_of),
+        ports=ports_by_hand(runs, project),
+        areas_m2=areas_by_hand(runs, project, space_of),
     )
 
 

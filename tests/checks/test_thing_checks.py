@@ -17,7 +17,7 @@ from app.checks.pathway_ends import check_pathway_ends
 from app.checks.plan_scale import check_plan_scale
 from app.checks.required_outlets import check_required
 from app.checks.riser_ends import check_riser_ends
-from app.checks.served import areas_served_m2, placed_outlets, ports_at_frames, space_area_m2
+from app.checks.served import placed_outlets, space_area_m2
 from app.model.entities import (
     AccessPoint,
     BackboneCable,
@@ -45,9 +45,11 @@ from tests.hand_designs import (
     FRAME,
     SPACE,
     HandRun,
+    areas_by_hand,
     base,
     code,
     outlet,
+    ports_by_hand,
     runs_of,
 )
 
@@ -436,7 +438,7 @@ class TestServed:
         second = Frame(id="frame-00000002", floor=FLOOR, name="T2", x_mm=0, y_mm=0)
         project = Project([*base(), second, outlet(1), outlet(2, ports=1)])
         runs = runs_of(project, {outlet(2).id: HandRun(frame=second.id)})
-        areas = areas_served_m2(runs, project, dict.fromkeys(project.outlets, SPACE))
+        areas = areas_by_hand(runs, project, dict.fromkeys(project.outlets, SPACE))
         assert areas == {FRAME: pytest.approx(76.0), second.id: pytest.approx(38.0)}
 
     def test_ports_ended(self) -> None:
@@ -449,7 +451,7 @@ class TestServed:
                 outlet(4, state=State.EXISTING),
             ]
         )
-        assert ports_at_frames(runs_of(project), project) == {FRAME: 4}
+        assert ports_by_hand(runs_of(project), project) == {FRAME: 4}
 
     def test_placed(self) -> None:
         project = Project([*base(), outlet(1), outlet(2, state=State.TO_REMOVE)])
