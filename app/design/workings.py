@@ -31,7 +31,7 @@ from app.model.entities import (
 from app.model.project import Project
 from app.model.settings import Settings
 from app.routing.backbone import BackboneWay, backbone_ways
-from app.routing.columns import with_rows
+from app.routing.columns import fill_rows
 from app.routing.ground import Ground, Rooms, build_grounds, build_rooms
 from app.routing.joints import Joints, build_joints, cut_keys_of, floor_order
 from app.routing.legs import Legs, find_legs
@@ -131,8 +131,8 @@ def work(project: Project, old: Workings | None = None) -> Workings:
     for floor in floors:
         serve(plates, floor.options, project.spaces, columns)
         given = taken(base, plates, floor, columns, np.arange(len(floor.rows)))
-        ways = with_rows(ways, given.ports, given.ways)[0]
-        lengths = with_rows(lengths, given.ports, given.lengths)[0]
+        fill_rows(ways, given.ports, given.ways)
+        fill_rows(lengths, given.ports, given.lengths)
     keep = (
         old is not None and old.base is base and same_inputs(old.inputs, inputs, (BackboneCable,))
     )

@@ -27,3 +27,9 @@ def with_rows(old: Columns, rows: IntArray, values: Mapping[str, Any]) -> tuple[
             written[name] = column.copy()
             written[name][rows] = new
     return (replace(old, **written) if written else old), changed  # type: ignore[type-var]
+
+
+def fill_rows(fresh: object, rows: IntArray, values: Mapping[str, Any]) -> None:
+    """Write rows into the columns of a record that nobody else holds yet."""
+    for name, new in values.items():
+        getattr(fresh, name)[rows] = new
