@@ -70,7 +70,7 @@ class Hand:
 
     @property
     def pointer(self) -> Pointer | None:
-        """The last caught pointer; None where it has left the canvas."""
+        """The last caught pointer; None where it has left, or all has changed since it moved."""
         return self._pointer
 
     def take(self, tool: Tool) -> None:
@@ -78,6 +78,7 @@ class Hand:
         self._tool.cancel()
         self._entry = ""
         self._tool = tool
+        self._let_go_of_pointer()
 
     def rest(self) -> None:
         """Take the resting tool."""
@@ -89,7 +90,7 @@ class Hand:
     def show_floor(self, floor_id: str) -> None:
         """The floor in view has changed."""
         self.context.floor_id = floor_id
-        self._pointer = None
+        self._let_go_of_pointer()
         self._tool.refresh()
 
     # --- events -------------------------------------------------------------------------
@@ -225,4 +226,9 @@ class Hand:
 
     def _document_changed(self, event: PatchEvent) -> None:
         self.catcher.project_changed(self.context.project, event.patch)
+        self._let_go_of_pointer()
         self._tool.refresh()
+
+    def _let_go_of_pointer(self) -> None:
+        """What caught it may be gone: no cue and no ghost until it moves again."""
+        self._pointer = None

@@ -13,6 +13,7 @@ from app.geometry.along_lines import line_length
 from app.geometry.similarity import direction_mdeg, to_mm
 
 Point = tuple[int, int]
+LEAST_POINTS = 2
 
 
 class LineDraft:
@@ -119,16 +120,19 @@ class LineDraft:
         return tuple(Marker(role=Role.HANDLE, at=p, shape=MarkerShape.DOT) for p in self.points)
 
     def tags(self, *, total: bool = False) -> tuple[Tag, ...]:
-        """Length and angle of the piece at the pointer, and the length of the whole."""
+        """Length and angle of the last piece, as far as the pointer, and the length of the whole.
+
+        They stay where the pointer rests on the point that was clicked last.
+        """
         line = self.line()
-        if len(line) <= len(self.points) or not self.points:
+        if len(line) < LEAST_POINTS:
             return ()
         units = self._context.project.settings.units
         a, b = line[-2:]
         length = format_reading(to_mm(math.dist(a, b)), units)
         turn = direction_mdeg(b[0] - a[0], b[1] - a[1]) - self.grid_mdeg
         text = f"{length}  {format_angle(round(turn / 100) * 100 % 360_000)}"
-        if total and len(self.points) > 1:
+        if total and len(line) > LEAST_POINTS:
             text += f"  of {format_reading(to_mm(line_length(line)), units)}"
         middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
         return (Tag(role=Role.MEASURE, at=middle, text=text),)

@@ -1,18 +1,28 @@
 """Measuring on the plan: a line with its running length; nothing is kept."""
 
+import msgspec
+
 from app.editor.asking import InputProblem
 from app.editor.measures import format_area, format_length, format_reading
 from app.editor.snapping import SnapWish
+from app.editor.tools.line_draft import LEAST_POINTS, Point
 from app.editor.tools.line_tool import LineTool
-from app.editor.tools.overlay import GuideLine, Overlay, Role, Tag
+from app.editor.tools.overlay import NOTHING, GuideLine, Overlay, Role, Tag
 from app.editor.tools.tool import Pointer, ToolContext, ToolResult
 from app.editor.wording import number
 from app.geometry.along_lines import line_length
 from app.geometry.polygons import area_mm2
 from app.geometry.similarity import to_mm
 
-LEAST_POINTS = 2
 LEAST_CORNERS = 3
+
+
+class _Reading(msgspec.Struct, frozen=True, kw_only=True):
+    """A finished line with its words, on the floor where it was finished."""
+
+    floor_id: str
+    points: tuple[Point, ...]
+    tags: tuple[Tag, ...]
 
 
 class MeasureTool(LineTool):
@@ -23,7 +33,7 @@ class MeasureTool(LineTool):
 
     def __init__(self, context: ToolContext) -> None:
         super().__init__(context)
-        self._reading: tuple[tuple[tuple[int, int], ...], str] | None = None
+        self._reading: _Reading | None = None
 
     def hint(self) -> str:
         if not self.draft:
@@ -47,8 +57,7 @@ class MeasureTool(LineTool):
         units = self.context.project.settings.units
         around = to_mm(line_length((*points, points[0])))
         text = f"{format_area(area_mm2(points), units)}, {format_reading(around, units)} around"
-        self._reading = ((*points, points[0]), text)
-        self.draft.clear()
+        self._keep((*points, points[0]), text)
         return ToolResult(message=text)
 
     def finish(self) -> ToolResult:
@@ -60,9 +69,18 @@ class MeasureTool(LineTool):
         text = format_length(to_mm(line_length(points)), units)
         if len(pieces) > 1:
             text += f" in {number(len(pieces), 'piece')}"
-        self._reading = (points, text)
-        self.draft.clear()
+        self.draft.pointer = None
+        last_leg = self.draft.tags() if len(pieces) > 1 else ()
+        self._keep(points, text, last_leg)
         return ToolResult(message=text)
+
+    def _keep(self, points: tuple[Point, ...], text: str, last_leg: tuple[Tag, ...] = ()) -> None:
+        """The reading stays until Esc or the next measure."""
+        total = Tag(role=Role.MEASURE, at=points[-1], text=text)
+        self._reading = _Reading(
+            floor_id=self.context.floor_id, points=points, tags=(*last_leg, total)
+        )
+        self.draft.clear()
 
     def cancel(self) -> bool:
         shown = self._reading is not None
@@ -70,11 +88,12 @@ class MeasureTool(LineTool):
         return self.draft.clear() or shown
 
     def overlay(self) -> Overlay:
-        if self._reading is not None and not self.draft:
-            points, text = self._reading
+        kept = self._reading
+        if kept is not None and not self.draft:
+            if kept.floor_id != self.context.floor_id:
+                return NOTHING
             return Overlay(
-                lines=(GuideLine(role=Role.MEASURE, points=points),),
-                tags=(Tag(role=Role.MEASURE, at=points[-1], text=text),),
+                lines=(GuideLine(role=Role.MEASURE, points=kept.points),), tags=kept.tags
             )
         return Overlay(
             lines=self.draft.lines(Role.MEASURE),

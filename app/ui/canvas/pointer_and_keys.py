@@ -87,8 +87,12 @@ class PointerAndKeys(QObject):
     def leave(self) -> None:
         """The pointer has left the canvas."""
         self.pointer = None
-        self._point_at(None)
+        self.point_at_nothing()
         self._bench.leave()
+
+    def point_at_nothing(self) -> None:
+        """What was pointed at may not be there any more; the next move looks again."""
+        self._point_at(None)
 
     def _point_at(self, thing_id: str | None) -> None:
         if thing_id != self.hovered:

@@ -9,7 +9,7 @@ import msgspec
 from PySide6.QtCore import QElapsedTimer, QObject, QPointF, QTimer, Signal
 
 from app.editor.asking import Answer, Question
-from app.editor.document import Document, Preview
+from app.editor.document import Document, DocumentChanged, Preview
 from app.editor.selection import Selection
 from app.editor.snapping import Catcher, PlanSnapper
 from app.editor.tools.hand import Hand
@@ -40,6 +40,8 @@ class ToolBench(QObject):
     asked = Signal(object)
     """A Question that only the user can answer."""
     pointer_moved = Signal(float, float)
+    preview_changed = Signal(object)
+    """The Preview of what letting go would do; None where there is none any more."""
 
     def __init__(
         self,
@@ -63,6 +65,7 @@ class ToolBench(QObject):
         self._preview: Preview | None = None
         self._moving: frozenset[str] = frozenset()
         self._lines: list[Line] = []
+        self._unsubscribe: Callable[[], None] | None = None
         self._since_move = QElapsedTimer()
         self._next_frame = QTimer(self)
         self._next_frame.setSingleShot(True)
@@ -127,9 +130,11 @@ class ToolBench(QObject):
                 resting=self._makers[RESTING],
                 catcher=Catcher(self._document.project),
             )
+            self._unsubscribe = self._document.subscribe(self._document_changed)
             self._tool = self._hand.tool
             self._know_tool(RESTING)
         else:
+            self._waiting = None
             self._hand.show_floor(floor_id)
         self._after()
 
@@ -168,6 +173,9 @@ class ToolBench(QObject):
         if self._hand is not None:
             self._hand.close()
             self._hand = None
+        if self._unsubscribe is not None:
+            self._unsubscribe()
+            self._unsubscribe = None
         self._waiting = None
         self._drop_preview()
         self.changed.emit()
@@ -206,7 +214,7 @@ class ToolBench(QObject):
         self._waiting = None
         if self._hand is not None:
             self._hand.leave()
-            self.changed.emit()
+            self._after()
 
     def key(self, key: Key, held: Modifiers) -> None:
         if self._hand is not None:
@@ -244,6 +252,10 @@ class ToolBench(QObject):
             self.opened.emit(result.opens)
         self._after()
 
+    def _document_changed(self, _changed: DocumentChanged) -> None:
+        """The hand, which hears of it first, has let go of what is no longer there."""
+        self._after()
+
     def _after(self) -> None:
         """Look at the tool again: which it is, its hint, its preview, where the pointer is."""
         hand = self._hand
@@ -272,15 +284,19 @@ class ToolBench(QObject):
             self._drop_preview()
             return
         try:
-            self._preview = self._document.preview(patch)
+            preview = self._document.preview(patch)
         except PatchRefused as refusal:
             self._drop_preview()
             self._lines = [(str(refusal), "over_text")]
             return
+        self._preview = preview
         self._moving = frozenset(patch.ids)
-        self._lines = live_lines(self._document.design, self._preview)
+        self._lines = live_lines(self._document.design, preview)
+        self.preview_changed.emit(preview)
 
     def _drop_preview(self) -> None:
-        self._preview = None
+        had_one, self._preview = self._preview is not None, None
         self._moving = frozenset()
         self._lines = []
+        if had_one:
+            self.preview_changed.emit(None)

@@ -60,6 +60,8 @@ class CanvasView(QWidget):
     floor_changed = Signal(str)
     files_dropped = Signal(list)
     """Paths (str) of the files let go over the canvas."""
+    preview_changed = Signal(object)
+    """The Preview while something is dragged or drawn; None when it is over."""
     edit_requested = Signal(str)
     """The id of a thing that was asked to be opened."""
 
@@ -106,6 +108,7 @@ class CanvasView(QWidget):
         bench.hint_changed.connect(self.hint_changed)
         bench.tool_changed.connect(self._tool_changed)
         bench.pointer_moved.connect(self.pointer_moved)
+        bench.preview_changed.connect(self.preview_changed)
         bench.opened.connect(self.edit_requested)
         bench.asked.connect(self._question.ask)
         self._question.answered.connect(bench.answer)
@@ -137,6 +140,7 @@ class CanvasView(QWidget):
             return
         if before is not None:
             self._navigator.leave(before)
+        self._input.point_at_nothing()
         self._bench.show_floor(floor_id)
         self._floor.show(floor_id)
         self._floor.shown.selected = self._selection.ids
@@ -244,6 +248,7 @@ class CanvasView(QWidget):
         if self.floor_id not in floors:
             self.set_floor(next(iter(floors), None))
             return
+        self._input.point_at_nothing()
         has_plan = any(i.startswith("plan-") for i in changed.patch.ids)
         was_empty = has_plan and self._floor.box() is None
         self._floor.follow(changed)
@@ -256,6 +261,7 @@ class CanvasView(QWidget):
         self.update()
 
     def _tool_changed(self, name: str) -> None:
+        self._input.point_at_nothing()
         self._input_changed()
         self.tool_changed.emit(name)
 

@@ -3,6 +3,7 @@ from msgspec.structs import replace
 
 from app.editor.document import EditNotKept
 from app.editor.tools.next_drawn import NextPathway, NextRiser, NextRow
+from app.editor.tools.overlay import NOTHING
 from app.editor.tools.tool import Key
 from app.editor.tools.toolbox import TOOLS
 from app.model.project import Project
@@ -470,6 +471,56 @@ def test_measuring_reads_lengths_and_areas_and_keeps_nothing():
     assert s.tags == ""
     assert s.untouched
     assert OFFICE in s.project
+
+
+def test_a_measure_stays_readable_until_esc_or_the_next_one():
+    s = Script("measure")
+    s.click(1_000, 7_000)
+    s.click(4_000, 7_000)
+    assert "3.00 m" in s.tags
+    s.click(4_000, 8_500)
+    assert "1.50 m" in s.tags
+    assert "of 4.50 m" in s.tags
+    s.move(9_000, 8_500)
+    s.key(Key.ENTER)
+    for _ in range(2):
+        assert "4.50 m in 2 pieces" in s.tags
+        assert "1.50 m" in s.tags
+        s.hand.leave()
+        s.move(2_000, 2_000)
+    s.floor(UPPER)
+    assert s.tags == ""
+    s.floor(GROUND)
+    assert "4.50 m" in s.tags
+    s.click(2_000, 7_000)
+    assert s.tags == ""
+    s.click(2_000, 8_000)
+    s.double_click(2_000, 8_000)
+    assert "1.00 m" in s.tags
+    s.key(Key.ESCAPE)
+    assert s.tags == ""
+
+
+# --- what must not stay ---------------------------------------------------------------------
+
+
+def test_no_cue_or_ghost_stays_when_the_ground_has_changed():
+    s = Script("outlet")
+    s.click(12_020, 6_990)
+    s.move(12_020, 6_990)
+    assert s.overlay.cue is not None
+    s.document.undo()
+    assert s.overlay == NOTHING
+    assert s.hand.preview_patch() is None
+    s.move(12_020, 6_990)
+    assert s.overlay.cue is not None
+    assert s.overlay.ghosts
+    s.take("measure")
+    assert s.overlay.cue is None
+    s.move(12_020, 6_990)
+    assert s.overlay.cue is not None
+    s.floor(UPPER)
+    assert s.overlay.cue is None
 
 
 # --- Esc --------------------------------------------------------------------------------------

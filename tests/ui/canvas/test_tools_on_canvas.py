@@ -1,6 +1,6 @@
 """Tools in the hand, by real mouse and key events."""
 
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -238,6 +238,45 @@ def test_escape_while_dragging_leaves_everything(view: CanvasView) -> None:
     assert view.bench.preview is None
     QTest.mouseRelease(view, LEFT, pos=spot(view, 9_000, 9_600))
     assert document.project is project
+
+
+def test_an_undo_under_the_hand_takes_the_preview_away(view: CanvasView) -> None:
+    document = view._document
+    click(view, *FRAME)
+    QTest.keyClick(view, Qt.Key.Key_Right)
+    at = document.project.frames["frame-00000002"]
+    told: list[object] = []
+    view.preview_changed.connect(told.append)
+    drag(view, (at.x_mm, at.y_mm), (9_000, 9_600), let_go=False)
+    assert view.bench.preview is not None
+    assert told[-1] is view.bench.preview
+    document.undo()
+    assert view.bench.preview is None
+    assert view.bench.moving == frozenset()
+    assert view.bench.lines == []
+    assert told[-1] is None
+
+
+def test_nothing_of_a_tool_stays_when_the_pointer_has_left(view: CanvasView) -> None:
+    view.set_tool("outlet")
+    empty = view.grab().toImage()
+    move(view, 9_000, 3_000)
+    assert view.bench.preview is not None
+    QApplication.sendEvent(view, QEvent(QEvent.Type.Leave))
+    assert view.bench.preview is None
+    assert view.grab().toImage() == empty
+
+
+def test_what_was_pointed_at_is_forgotten_with_the_tool_and_the_floor(view: CanvasView) -> None:
+    for change in (lambda: view.set_tool("outlet"), lambda: view._document.undo()):
+        view.set_tool("select")
+        click(view, *FRAME)
+        QTest.keyClick(view, Qt.Key.Key_Right)
+        move(view, 13_000, 12_000)
+        move(view, *FRAME)
+        assert view._floor.shown.hovered == "frame-00000002"
+        change()
+        assert view._floor.shown.hovered is None
 
 
 def test_delete_and_undo(view: CanvasView) -> None:
