@@ -40,11 +40,14 @@ def csv_heading(column: Column, units: Units) -> str:
 def csv_bytes(table: Table, *, bom: bool = False) -> bytes:
     """A table as CSV; with `bom` for spreadsheets that else take UTF-8 for something older.
 
+    A table's warning is its first row, alone in the first column, for it must not be missed.
     Text that a spreadsheet would compute is written behind an apostrophe.
     """
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow([csv_heading(c, table.units) for c in table.columns])
+    if table.warning:
+        writer.writerow([harmless(table.warning), *[""] * (len(table.columns) - 1)])
     kinds = [c.kind for c in table.columns]
     for row in table.rows:
         writer.writerow(

@@ -24,6 +24,7 @@ A4, LETTER = 9, 1
 WIDEST = 60
 HEADING_ROW = 4
 TITLE_SIZE = 14
+WARNING_COLOUR = "#A61C00"
 MARGIN_INCHES = 0.5
 
 
@@ -94,6 +95,7 @@ class Styles:
     def __init__(self, book: Any) -> None:
         self.title: Any = book.add_format({"bold": True, "font_size": TITLE_SIZE})
         self.soft: Any = book.add_format({"italic": True})
+        self.warning: Any = book.add_format({"bold": True, "font_color": WARNING_COLOUR})
         self.heading: Any = book.add_format(
             {
                 "bold": True,
@@ -150,7 +152,9 @@ def _write_head(sheet: Any, styles: Styles, table: Table, title: TitleBlock) -> 
     revision = f"Revision {title.revision}" if title.revision else ""
     line = " · ".join(p for p in (title.document, revision, title.drawn_by, title.date) if p)
     sheet.write_string(2, 0, storable(line))
-    if table.note:
+    if table.warning:
+        sheet.write_string(3, 0, f"{table.warning} {table.note}".rstrip(), styles.warning)
+    elif table.note:
         sheet.write_string(3, 0, table.note, styles.soft)
     for c, column in enumerate(table.columns):
         style = styles.number_heading if column.is_number else styles.heading

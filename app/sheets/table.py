@@ -69,7 +69,10 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
-    """Columns and rows. `ids` names each row, `things` what it speaks of in the project."""
+    """Columns and rows. `ids` names each row, `things` what it speaks of in the project.
+
+    `warning` is what must be known before any of its numbers is used; `note` how to read it.
+    """
 
     key: str
     title: str
@@ -79,6 +82,7 @@ class Table:
     things: tuple[tuple[str, ...], ...] | None = None
     units: Units = Units.METRIC
     note: str = ""
+    warning: str = ""
 
     @cached_property
     def index_of(self) -> Mapping[str, int]:

@@ -1,5 +1,7 @@
 """The takeoff as tables: one a part."""
 
+from dataclasses import replace
+
 from app.checks.cautions import cautions_of
 from app.design.design import Design
 from app.model.entities import CableType
@@ -18,6 +20,7 @@ from app.sheets.words import word
 from app.takeoff.boxes import BoxLine
 from app.takeoff.lines import Line, Section, Unit
 from app.takeoff.takeoff import Takeoff
+from app.takeoff.warning_line import warnings_of
 
 C, L = ColumnKind.COUNT, ColumnKind.LENGTH
 CABLE_COLUMNS: tuple[Column, ...] = (
@@ -93,7 +96,10 @@ CAUTION_COLUMNS: tuple[Column, ...] = (
 
 
 def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
-    """All parts of a takeoff that have something in them: bill, cable, …, assumptions."""
+    """All parts of a takeoff that have something in them: bill, cable, …, assumptions.
+
+    What is wrong with the design stands over the first of them and over the cable.
+    """
     tables = (
         bill_table(design, takeoff),
         cable_table(design, takeoff),
@@ -104,7 +110,11 @@ def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
         cautions_table(design),
         assumptions_table(design, takeoff),
     )
-    return tuple(t for t in tables if t.rows)
+    shown = [t for t in tables if t.rows]
+    warning = warnings_of(design)
+    return tuple(
+        replace(t, warning=warning) if t is shown[0] or t.key == "cable" else t for t in shown
+    )
 
 
 def cable_table(design: Design, takeoff: Takeoff) -> Table:
