@@ -15,6 +15,7 @@ import msgspec
 from app.design import Design, DesignChange, evaluate, recalculate
 from app.editor.history import Stacks
 from app.editor.plan_shelf import PlanShelf
+from app.model.entities import Entity
 from app.model.integrity import check_patch
 from app.model.project import Change, Patch, PatchRefused, Project
 from app.standards import RuleSet
@@ -25,6 +26,7 @@ from app.storage.lock import Lock, user_name
 from app.storage.project_file import SavedProject
 from app.storage.project_json import NO_MARK, JournalMark
 from app.storage.recovery import change_port_ids
+from app.storage.retired import RetiredByTag, RetiredNumbers
 
 
 class EditNotKept(PatchRefused):
@@ -85,6 +87,7 @@ class Document:
         mark: JournalMark = NO_MARK,
         history: Iterable[bytes] = (),
         recovered: Iterable[HistoryEntry] = (),
+        retired: RetiredByTag | None = None,
         plans: PlanShelf | None = None,
         journal: Journal | None = None,
         file: SavedFile | None = None,
@@ -93,13 +96,16 @@ class Document:
         report_bug: Callable[[BaseException], None] | None = None,
     ) -> None:
         """`mark` is that of the file; `recovered` are the edits made since, already in
-        `project` and `history`: they can be undone, and have not been saved. Without a `design`
-        it is evaluated here, by the `rules`.
+        `project` and `history`: they can be undone, and have not been saved; `retired` are the
+        numbers of things removed before them. Without a `design` it is evaluated here, by the
+        `rules`.
         """
         if design is None:
             design = evaluate(project, rules=rules)
         stacks, number = Stacks(), mark.number
+        self._retired = RetiredNumbers(retired)
         for entry in recovered:
+            self._retired.follow(entry.kind, entry.patch)
             stacks, number = stacks.after(entry.kind, entry.patch, entry.merge), entry.number
         self._state = _State(project, design, stacks, number, 0)
         self._history = list(history)
@@ -160,6 +166,13 @@ class Document:
         if self._state.number == self._saved_number:
             return True
         return self._state.project == self._file.saved.project
+
+    def retired_numbers(self, entity_type: type[Entity]) -> frozenset[str]:
+        """The numbers, or names, of things of a type that were removed in the project's life.
+
+        They are never given again; commands that number things take them as `retired`.
+        """
+        return self._retired.of(entity_type)
 
     @property
     def journal_problem(self) -> str | None:
@@ -222,6 +235,7 @@ class Document:
             plan_sources=dict(self.plans.sources),
             plan_drawings=dict(self.plans.drawings),
             journal_mark=JournalMark(journal, state.number),
+            retired=self._retired.by_tag(),
         )
 
     def saved(self, file: SavedFile) -> None:
@@ -285,6 +299,7 @@ class Document:
         self._state = after
         self._history.append(line)
         change_port_ids(self._port_ids, patch)
+        self._retired.follow(kind, patch)
         changed = DocumentChanged(after.revision, patch, change)
         self._tell(changed)
         return changed

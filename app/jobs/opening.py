@@ -33,13 +33,15 @@ from app.storage.recovery import (
     set_aside,
     set_aside_copy,
 )
+from app.storage.retired import RetiredByTag
 from app.storage.state_folder import state_folder
 
 
 @dataclass(frozen=True, kw_only=True)
 class OpenedProject:
     """Everything that an open document needs. `notes` are sentences to be shown to the user;
-    `recovered` the edits that came from the journal of a session that ended in a crash."""
+    `recovered` the edits that came from the journal of a session that ended in a crash; `retired`
+    the numbers of things that were removed before those."""
 
     project: Project
     design: Design
@@ -48,6 +50,7 @@ class OpenedProject:
     mark: JournalMark = NO_MARK
     history: tuple[bytes, ...] = ()
     recovered: tuple[HistoryEntry, ...] = ()
+    retired: RetiredByTag = field(default_factory=dict)
     plan_sources: dict[str, PackedSource] = field(default_factory=dict)
     plan_drawings: dict[str, bytes] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
@@ -64,6 +67,7 @@ class OpenedProject:
             mark=self.mark,
             history=self.history,
             recovered=self.recovered,
+            retired=self.retired,
             plans=shelf,
             journal=self.journal,
             file=self.file,
@@ -110,6 +114,7 @@ def open_project(
         mark=saved.journal_mark,
         history=(*saved.history, *(encode_entry(e) for e in found.done)),
         recovered=found.done,
+        retired=saved.retired,
         plan_sources={**found.sources, **saved.plan_sources},
         plan_drawings={**found.drawings, **saved.plan_drawings},
         notes=tuple(notes),
@@ -128,12 +133,13 @@ def begin_project(
     notes = list(saved.notes)
     design = evaluate(saved.project, rules=rules, progress=progress)
     plans = _named_plans(saved.plan_sources, saved.plan_drawings)
-    journal = _first_journal(state, saved.project, (), plans, notes)
+    journal = _first_journal(state, saved.project, saved.retired, (), plans, notes)
     return OpenedProject(
         project=saved.project,
         design=design,
         file=None,
         journal=journal,
+        retired=saved.retired,
         plan_sources=dict(saved.plan_sources),
         plan_drawings=dict(saved.plan_drawings),
         notes=tuple(notes),
@@ -164,7 +170,9 @@ def recover_unsaved(
     sources, drawings = left.plans()
     design = evaluate(replayed.project, rules=rules, progress=progress)
     lines = tuple(encode_entry(e) for e in replayed.done)
-    journal = _first_journal(state, base, lines, _named_plans(sources, drawings), notes)
+    retired = left.content.start.retired
+    plans = _named_plans(sources, drawings)
+    journal = _first_journal(state, base, retired, lines, plans, notes)
     if journal is not None:
         _put_away(state, left, replayed, notes)
     return OpenedProject(
@@ -174,6 +182,7 @@ def recover_unsaved(
         journal=journal,
         history=lines,
         recovered=replayed.done,
+        retired=retired,
         plan_sources=sources,
         plan_drawings=drawings,
         notes=tuple(notes),
@@ -288,12 +297,13 @@ def _journal(
 def _first_journal(
     state: Path,
     base: Project,
+    retired: RetiredByTag,
     lines: Sequence[bytes],
     plans: Iterable[tuple[str, bytes]],
     notes: list[str],
 ) -> Journal | None:
     try:
-        return start_journal(state, path=None, base=base, lines=lines, plans=plans)
+        return start_journal(state, path=None, base=base, retired=retired, lines=lines, plans=plans)
     except OSError as error:
         notes.append(_no_journal(error))
         return None

@@ -5,7 +5,7 @@ The journal and the project file keep the same lines.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from enum import StrEnum
 from typing import Annotated
 
@@ -58,10 +58,13 @@ def read_lines(
     written_in: int = SCHEMA,
     migrations: Mapping[int, Migration] = MIGRATIONS,
     schema: int = SCHEMA,
+    *,
+    each: Callable[[HistoryEntry], None] | None = None,
 ) -> tuple[tuple[bytes, ...], int]:
     """The sound lines of a history, brought to the schema, and how many were damaged.
 
-    Numbers rise from line to line; a line that does not is damaged.
+    Numbers rise from line to line; a line that does not is damaged. `each` is called with every
+    sound one.
     """
     lines: list[bytes] = []
     lost, last = 0, 0
@@ -73,13 +76,15 @@ def read_lines(
         try:
             if wanted:
                 current = _encoder.encode(migrate_entry(msgspec.json.decode(line), wanted))
-            number = decode_entry(current).number
+            entry = decode_entry(current)
         except (msgspec.MsgspecError, UnicodeError, RecursionError, KeyError, TypeError):
             lost += 1
             continue
-        if number <= last:
+        if entry.number <= last:
             lost += 1
             continue
-        last = number
+        last = entry.number
         lines.append(current)
+        if each is not None:
+            each(entry)
     return tuple(lines), lost

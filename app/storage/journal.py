@@ -22,6 +22,7 @@ from app.model.project import Project
 from app.storage.journal_lines import ENTRY, PATH, START, JournalPath, Start, base_of, framed
 from app.storage.lock import Lock, take_lock
 from app.storage.project_json import NO_MARK, JournalMark
+from app.storage.retired import RetiredByTag
 from app.storage.safe_write import sync_folder, write_bytes
 from app.storage.schema import SCHEMA
 
@@ -173,14 +174,15 @@ def start_journal(
     path: Path | None,
     after: JournalMark = NO_MARK,
     base: Project | None = None,
+    retired: RetiredByTag | None = None,
     lines: Iterable[bytes] = (),
     plans: Iterable[tuple[str, bytes]] = (),
     source: Source = random_characters,
 ) -> Journal:
     """Begin a journal that continues the state `after`, with the `lines` that are there already.
 
-    A project without a file gives itself as `base`. The journal appears whole or not at all.
-    Raises OSError.
+    A project without a file gives itself as `base`, with the `retired` numbers. The journal
+    appears whole or not at all. Raises OSError.
     """
     all_journals = journals_folder(state)
     all_journals.mkdir(parents=True, exist_ok=True)
@@ -195,6 +197,7 @@ def start_journal(
         path=None if path is None else str(path.resolve()),
         after=after,
         base=base_of(base),
+        retired=retired or {},
     )
     number = after.number
     try:

@@ -17,6 +17,7 @@ from msgspec import Meta
 from app.model.project import AnyEntity, Project
 from app.storage.history import HistoryEntry, decode_entry
 from app.storage.project_json import JournalMark
+from app.storage.retired import RetiredByTag
 from app.storage.schema import SCHEMA, migrate_entry, steps
 
 START, ENTRY, PATH = b"S", b"E", b"P"
@@ -30,7 +31,8 @@ NO_BASE = msgspec.Raw(b"null")
 
 class Start(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The first line. The journal continues the state `after`, or the project in `base` (of a
-    project that has no file yet), and belongs to the file at `path`."""
+    project that has no file yet) with its `retired` numbers, and belongs to the file at `path`.
+    """
 
     journal: Annotated[str, Meta(max_length=64)]
     schema: Annotated[int, Meta(ge=1)]
@@ -39,6 +41,7 @@ class Start(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     path: str | None = None
     after: JournalMark
     base: msgspec.Raw = NO_BASE
+    retired: RetiredByTag = {}
 
     @property
     def has_base(self) -> bool:

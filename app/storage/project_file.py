@@ -18,16 +18,18 @@ from app.model.project import Project
 from app.progress import Progress, Silent
 from app.storage.archive import ArchiveReader, DamagedEntry, Entry, open_archive, write_archive
 from app.storage.failures import SaveFailed, UnreadableProject, in_words
-from app.storage.history import read_lines
+from app.storage.history import HistoryEntry, read_lines
 from app.storage.packed import PackedSource, sha256_of
 from app.storage.project_json import (
     NO_MARK,
     JournalMark,
     LaterSchema,
     NoProject,
+    ReadDocument,
     decode_project,
     encode_project,
 )
+from app.storage.retired import RetiredByTag, RetiredNumbers
 from app.storage.safe_write import write_whole
 from app.storage.schema import MIGRATIONS, SCHEMA, Migration
 
@@ -48,7 +50,8 @@ class SavedProject:
     """What a project file holds.
 
     `history` are the lines of all patches, oldest first; `plan_sources` and `plan_drawings` are
-    by hash. `notes` say, after loading, what of the file was damaged and left out.
+    by hash; `retired` are the numbers of removed things. `notes` say, after loading, what of the
+    file was damaged and left out.
     """
 
     project: Project
@@ -56,6 +59,7 @@ class SavedProject:
     plan_sources: Mapping[str, PackedSource] = field(default_factory=dict)
     plan_drawings: Mapping[str, bytes] = field(default_factory=dict)
     journal_mark: JournalMark = NO_MARK
+    retired: RetiredByTag = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
 
@@ -109,7 +113,9 @@ def _entries(saved: SavedProject) -> list[Entry]:
     plans = saved.project.table(Plan).values()
     sources = sorted({p.source_sha256 for p in plans} & set(saved.plan_sources))
     drawings = sorted({p.drawing_sha256 for p in plans} & set(saved.plan_drawings))
-    document = encode_project(saved.project, mark=saved.journal_mark, written_by=__version__)
+    document = encode_project(
+        saved.project, mark=saved.journal_mark, written_by=__version__, retired=saved.retired
+    )
     history = b"".join(line + b"\n" for line in saved.history)
     return [
         Entry(PROJECT_NAME, document, True),
@@ -127,27 +133,34 @@ def _load(
     schema: int,
 ) -> SavedProject:
     watch.report(0.0, "Reading the project")
-    project, mark, written_in = _read_project(archive, name, migrations, schema)
+    read = _read_project(archive, name, migrations, schema)
     watch.check()
     watch.report(0.3, "Reading the history")
     notes: list[str] = []
-    history = _read_history(archive, notes, written_in, migrations, schema)
+    retired = RetiredNumbers(read.retired)
+
+    def each(entry: HistoryEntry) -> None:
+        if read.retired is None:
+            retired.follow(entry.kind, entry.patch)
+
+    history = _read_history(archive, notes, read.schema, migrations, schema, each)
     watch.check()
     watch.report(0.6, "Reading the plans")
-    sources, drawings = _read_plans(archive, project, notes, watch.check)
+    sources, drawings = _read_plans(archive, read.project, notes, watch.check)
     return SavedProject(
-        project=project,
+        project=read.project,
         history=history,
         plan_sources=sources,
         plan_drawings=drawings,
-        journal_mark=mark,
+        journal_mark=read.mark,
+        retired=retired.by_tag(),
         notes=tuple(notes),
     )
 
 
 def _read_project(
     archive: ArchiveReader, name: str, migrations: Mapping[int, Migration], schema: int
-) -> tuple[Project, JournalMark, int]:
+) -> ReadDocument:
     try:
         data = archive.read(PROJECT_NAME, most_bytes=LARGEST_PROJECT_BYTES)
         return decode_project(data, migrations=migrations, schema=schema)
@@ -173,6 +186,7 @@ def _read_history(
     written_in: int,
     migrations: Mapping[int, Migration],
     schema: int,
+    each: Callable[[HistoryEntry], None],
 ) -> tuple[bytes, ...]:
     if HISTORY_NAME not in archive.names:
         return ()
@@ -181,7 +195,7 @@ def _read_history(
     except DamagedEntry as problem:
         notes.append(f"The history could not be read: {_one_line(problem)}. The project is whole.")
         return ()
-    lines, lost = read_lines(data, written_in, migrations, schema)
+    lines, lost = read_lines(data, written_in, migrations, schema, each=each)
     if lost:
         notes.append(
             f"{lost} of {lost + len(lines)} lines of the history could not be read and were left "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 import msgspec
@@ -12,6 +13,7 @@ from msgspec import Meta
 from app.model.entities import Entity, tag_of
 from app.model.integrity import check_project
 from app.model.project import TYPE_OF_TAG, AnyEntity, PatchRefused, Project
+from app.storage.retired import RetiredByTag
 from app.storage.schema import MIGRATIONS, SCHEMA, Migration, migrate_tables, steps
 
 FORMAT = "drawcord-project"
@@ -49,6 +51,18 @@ class _Whole(msgspec.Struct, forbid_unknown_fields=True):
     written_by: str
     mark: JournalMark
     tables: dict[str, tuple[AnyEntity, ...]]
+    retired: RetiredByTag | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadDocument:
+    """What `project.json` says. `retired` is None where it says nothing of retired numbers: then
+    there were none, or the file is older than their record."""
+
+    project: Project
+    mark: JournalMark
+    schema: int
+    retired: RetiredByTag | None
 
 
 class NoProject(Exception):
@@ -63,7 +77,9 @@ class LaterSchema(Exception):
         self.schema, self.written_by = schema, written_by
 
 
-def encode_project(project: Project, *, mark: JournalMark, written_by: str) -> bytes:
+def encode_project(
+    project: Project, *, mark: JournalMark, written_by: str, retired: RetiredByTag | None = None
+) -> bytes:
     """The project as JSON that a person can read and a machine can compare line by line."""
     encode = msgspec.json.encode
     tables = []
@@ -76,16 +92,14 @@ def encode_project(project: Project, *, mark: JournalMark, written_by: str) -> b
     if not mark.journal:
         mark = JournalMark(f"state-{hashlib.sha256(body).hexdigest()[:_STATE_DIGITS]}", mark.number)
     head = {"format": FORMAT, "schema": SCHEMA, "written_by": written_by, "mark": mark}
-    return encode(head)[:-1] + b',"tables":{\n' + body + b"\n}}\n"
+    last = b',\n"retired":' + encode(retired) if retired else b""
+    return encode(head)[:-1] + b',"tables":{\n' + body + b"\n}" + last + b"}\n"
 
 
 def decode_project(
     data: bytes, *, migrations: Mapping[int, Migration] = MIGRATIONS, schema: int = SCHEMA
-) -> tuple[Project, JournalMark, int]:
-    """The project, its journal mark, and the schema it was written in.
-
-    Raises NoProject, and LaterSchema.
-    """
+) -> ReadDocument:
+    """The project and what stands beside it. Raises NoProject, and LaterSchema."""
     if data.count(b"{") > MOST_RECORDS or data.count(b"[") > MOST_LISTS:
         raise NoProject("it holds more things than a project can")
     try:
@@ -105,7 +119,7 @@ def decode_project(
         raise NoProject(f"it has another shape ({type(problem).__name__})") from None
     except PatchRefused as problem:
         raise NoProject(str(problem).rstrip(".")) from None
-    return project, head.mark, head.schema
+    return ReadDocument(project=project, mark=head.mark, schema=head.schema, retired=whole.retired)
 
 
 def _migrated(
