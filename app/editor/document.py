@@ -158,6 +158,13 @@ class Document:
     def path(self) -> Path | None:
         return None if self._file is None else self._file.path
 
+    def lock_of(self, path: Path) -> Lock | None:
+        """This document's lock, if it is that of the file at `path`: to be lent to
+        `open_project`, which then opens the same file again though this document still has it.
+        """
+        lock = None if self._file is None else self._file.lock
+        return lock if lock is not None and lock.is_of(path) else None
+
     @property
     def is_saved(self) -> bool:
         """Whether the file holds everything that was done."""

@@ -1,6 +1,6 @@
 """The jobs of both faces: one function each, with progress and a way to stop.
 
-`new_project`, `open_project`, `begin_project`, `recover_unsaved`, `save_project`,
+`new_project`, `open_project`, `begin_project`, `recover_unsaved`, `unfold_plans`, `save_project`,
 `import_plans` and `ready_plan`, `check`, `runs_csv`, `take_off`.
 """
 
@@ -17,6 +17,7 @@ from app.jobs.reading import (
 )
 from app.jobs.saving import FileChanged, save_project
 from app.jobs.starting import new_project
+from app.jobs.unfolding import UnfoldedProject, unfold_plans
 
 __all__ = [
     "CheckReport",
@@ -24,6 +25,7 @@ __all__ = [
     "OpenedProject",
     "ReadProject",
     "ReadyPlan",
+    "UnfoldedProject",
     "begin_project",
     "check",
     "import_plans",
@@ -37,4 +39,5 @@ __all__ = [
     "save_project",
     "take_off",
     "takeoff_files",
+    "unfold_plans",
 ]

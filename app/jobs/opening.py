@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from app.design import Design, evaluate
@@ -54,10 +54,18 @@ class OpenedProject:
     plan_sources: dict[str, PackedSource] = field(default_factory=dict)
     plan_drawings: dict[str, bytes] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    lock_is_lent: bool = False
+    """Whether another document still has the file's lock, until `document` is called."""
 
     def document(self, *, rules: RuleSet | None = None) -> Document:
-        """The document, to be made in the thread that will use it."""
-        saved = None if self.file is None else self.file.saved
+        """The document, to be made in the thread that will use it.
+
+        A lock that was lent is this document's from now on.
+        """
+        file = self.file
+        if file is not None and file.lock is not None and self.lock_is_lent:
+            file = replace(file, lock=file.lock.handed_over())
+        saved = None if file is None else file.saved
         shelf = PlanShelf(self.plan_sources, self.plan_drawings)
         if saved is not None:
             shelf.now_in_file(saved.plan_sources, saved.plan_drawings)
@@ -70,9 +78,20 @@ class OpenedProject:
             retired=self.retired,
             plans=shelf,
             journal=self.journal,
-            file=self.file,
+            file=file,
             rules=rules,
         )
+
+    def let_go(self) -> None:
+        """Give back file and journal of a project that no document will be made of; edits that
+        were recovered will be again."""
+        if self.journal is not None:
+            if self.recovered:
+                self.journal.close()
+            else:
+                self.journal.remove()
+        if self.file is not None and self.file.lock is not None and not self.lock_is_lent:
+            self.file.lock.release()
 
 
 def open_project(
@@ -80,30 +99,33 @@ def open_project(
     *,
     state: Path | None = None,
     by_force: bool = False,
+    lent: Lock | None = None,
     rules: RuleSet | None = None,
     progress: Progress | None = None,
 ) -> OpenedProject:
     """Open a project file to be worked on; edits that a crash kept from being saved come back.
 
-    `by_force` opens it though somebody else seems to have it open. Raises UnreadableProject,
-    Locked and Cancelled.
+    `by_force` opens it though somebody else seems to have it open. `lent` is the lock of the
+    document that is about to be left (`Document.lock_of`), for the case that it has this very
+    file: it keeps the lock if opening fails. Raises UnreadableProject, Locked and Cancelled.
     """
     watch = Silent() if progress is None else progress
     state = state_folder() if state is None else state
     if not path.exists():
         raise UnreadableProject(f"There is no file “{path}”; check its name and folder.")
     notes: list[str] = []
-    lock = _lock(path, by_force, notes)
+    is_lent = lent is not None and lent.is_of(path)
+    lock = lent if is_lent else _lock(path, by_force, notes)
     try:
         saved = load_project(path, progress=Part(watch, 0.0, 0.4))
         notes += saved.notes
         if saved.notes:
-            _keep_copy(state, path, notes)
+            keep_copy(state, path, notes)
         found = _recover(saved, path, state, notes)
         design = evaluate(found.project, rules=rules, progress=Part(watch, 0.4, 1.0))
         journal = _journal(state, path, saved.journal_mark, found, notes)
     except BaseException:
-        if lock is not None:
+        if lock is not None and not is_lent:
             lock.release()
         raise
     return OpenedProject(
@@ -118,6 +140,7 @@ def open_project(
         plan_sources={**found.sources, **saved.plan_sources},
         plan_drawings={**found.drawings, **saved.plan_drawings},
         notes=tuple(notes),
+        lock_is_lent=is_lent,
     )
 
 
@@ -214,7 +237,8 @@ def _lock(path: Path, by_force: bool, notes: list[str]) -> Lock | None:
         return None
 
 
-def _keep_copy(state: Path, path: Path, notes: list[str]) -> None:
+def keep_copy(state: Path, path: Path, notes: list[str]) -> None:
+    """Keep the file as it was found, and add to the notes where."""
     try:
         copy = set_aside_copy(state, path)
     except OSError:

@@ -55,6 +55,7 @@ class Lock:
     def __init__(self, file: Path, content: bytes) -> None:
         self._file = file
         self._content = content
+        self._is_handed_over = False
 
     def is_of(self, path: Path) -> bool:
         """Whether this is the lock of that file."""
@@ -64,8 +65,16 @@ class Lock:
         """The same lock once its folder was renamed, so that it is now that of `path`."""
         return Lock(lock_file(path), self._content)
 
+    def handed_over(self) -> Lock:
+        """The same lock for who comes next in this process; releasing this one then does
+        nothing."""
+        self._is_handed_over = True
+        return Lock(self._file, self._content)
+
     def release(self) -> None:
         """Give the lock back, unless somebody has taken it over meanwhile."""
+        if self._is_handed_over:
+            return
         try:
             if self._file.read_bytes() == self._content:
                 self._file.unlink()
