@@ -1,7 +1,8 @@
 """Where the pointer is caught: on what is placed, on the plan, and square to the grid."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from enum import StrEnum
 from itertools import combinations
 from typing import Protocol
 
@@ -17,14 +18,32 @@ from app.geometry.similarity import to_mm, unit_vector
 from app.model.entities import Floor
 from app.model.project import Patch, Project
 
-__all__ = ["RADIUS_PIXELS", "Catcher", "PlanSnapper", "Snap", "SnapKind", "SnapWish"]
+__all__ = [
+    "RADIUS_PIXELS",
+    "Catcher",
+    "PlanSnapper",
+    "Snap",
+    "SnapKind",
+    "SnapWish",
+    "Squareness",
+]
 
-RADIUS_PIXELS = 12.0
+RADIUS_PIXELS = 8.0
+PLAN_SHARE = 5 / 8
+"""What only the plan shows catches from nearer than what is placed: this share of the radius."""
+AXIS_SHARE = 0.2
+"""A drag keeps its axis while it is no further off it than this share of its way."""
+ON_ORIGIN_MM = 50.0
+"""What is dragged along a line this near to its start follows the line rather than the axis."""
 FURTHEST_MM = 5_000.0
 """However far out the view is, nothing catches from further away."""
 MOST_CROSSED = 40
 ON_AXIS_MM = 1.0
 ON_LINES = frozenset({SnapKind.LINE, SnapKind.EDGE, SnapKind.PLAN_LINE})
+PLAN_POINTS = frozenset(
+    {SnapKind.PLAN_END, SnapKind.PLAN_CROSSING, SnapKind.PLAN_CENTRE, SnapKind.PLAN_MIDDLE}
+)
+OF_PLAN = PLAN_POINTS | {SnapKind.PLAN_LINE}
 QUARTER_MDEG = 90_000
 
 XY = tuple[float, float]
@@ -55,10 +74,12 @@ class Snap(msgspec.Struct, frozen=True, kw_only=True):
 class SnapWish(msgspec.Struct, frozen=True, kw_only=True):
     """What should catch the pointer at this moment.
 
-    `square_from` is the point from which lines run square to the grid, with `loose` only
-    while Shift is held (otherwise Shift turns square drawing round); `along_mdeg` a
-    direction fixed by hand instead; `own` are points of what is being drawn, with their names;
-    `skip` are things that are being moved and must not catch themselves.
+    `square_from` is the point from which lines run square to the grid, with `loose` strictly
+    only while Shift is held (otherwise Shift turns square drawing round), and otherwise until
+    the pointer clearly leaves the axis; `along_mdeg` a direction fixed by hand instead; `own`
+    are points of what is being drawn, with their names; `skip` are things that are being moved
+    and must not catch themselves; `carried` is where the pointer is, seen from the point of
+    the thing in hand that is to be caught.
     """
 
     things: bool = True
@@ -68,6 +89,16 @@ class SnapWish(msgspec.Struct, frozen=True, kw_only=True):
     loose: bool = False
     own: tuple[tuple[tuple[int, int], str], ...] = ()
     skip: frozenset[str] = frozenset()
+    carried: XY = (0.0, 0.0)
+
+
+class Squareness(StrEnum):
+    """How lines run square to the grid."""
+
+    NONE = "none"
+    KEPT = "kept"
+    """Until the pointer clearly leaves the axis."""
+    STRICT = "strict"
 
 
 class PlanSnapper(Protocol):
@@ -131,25 +162,27 @@ class Catcher:
         wish: SnapWish,
         at: XY,
         radius_mm: float,
-        square: bool,
+        square: Squareness,
         free: bool = False,
     ) -> Snap | None:
         """What catches the pointer at `at`; None where nothing does.
 
-        With `square`, lines from `wish.square_from` run along the grid there; `free` lets no
-        thing and no plan catch.
+        Lines from `wish.square_from` run along the grid there, as far as `square` says; `free`
+        lets no thing and no plan catch.
         """
         radius = min(radius_mm, FURTHEST_MM)
         caught = None if free else self._nearest(floor_id, wish, at, radius)
-        if wish.square_from is None or not (square or wish.along_mdeg is not None):
+        fixed, origin = wish.along_mdeg, wish.square_from
+        if origin is None or (square is Squareness.NONE and fixed is None):
             return caught
-        axes: tuple[XY, ...]
-        if wish.along_mdeg is None:
-            grid = grid_at(self._project, floor_id, wish.square_from)
-            axes = (unit_vector(grid), unit_vector(grid + QUARTER_MDEG))
-        else:
-            axes = (unit_vector(wish.along_mdeg),)
-        return _squared(caught, wish.square_from, axes, at, radius)
+        grid = grid_at(self._project, floor_id, origin)
+        directions = (grid, grid + QUARTER_MDEG) if fixed is None else (fixed,)
+        axis = _nearest_axis(at, origin, [unit_vector(d) for d in directions])
+        if square is Squareness.STRICT or fixed is not None:
+            return _squared(caught, origin, axis, at, radius)
+        if not _keeps(axis, origin, at, radius) or _slides(caught, origin):
+            return caught
+        return _squared(None if _is_off(caught, origin, axis) else caught, origin, axis, at, radius)
 
     def _nearest(self, floor_id: str, wish: SnapWish, at: XY, radius: float) -> Snap | None:
         points, lines = self._near(floor_id, wish, at, radius)
@@ -243,20 +276,47 @@ def _crossings(lines: list[CatchLine], at: XY, radius: float) -> Iterator[Snap]:
 
 
 def _best(found: Iterable[Snap], at: XY, radius: float) -> Snap | None:
-    """The nearest within the radius, where a better kind may be a little further away."""
-    scored = [
-        (d / radius + _RANK[s.kind] * _RANK_SHARE, s.x_mm, s.y_mm, s.thing or "", i, s)
-        for i, s in enumerate(found)
-        if radius > 0 and (d := math.dist((s.x_mm, s.y_mm), at)) <= radius
-    ]
+    """The nearest within its reach, where a better kind may be a little further away."""
+    if radius <= 0:
+        return None
+    scored = []
+    for i, snap in enumerate(found):
+        reach = radius * PLAN_SHARE if snap.kind in OF_PLAN else radius
+        share = math.dist((snap.x_mm, snap.y_mm), at) / reach
+        if share <= 1:
+            score = share + _RANK[snap.kind] * _RANK_SHARE
+            scored.append((score, snap.x_mm, snap.y_mm, snap.thing or "", i, snap))
     return min(scored)[-1] if scored else None
 
 
-def _squared(
-    caught: Snap | None, origin: tuple[int, int], axes: tuple[XY, ...], at: XY, radius: float
-) -> Snap:
-    """The pointer, or what caught it, brought onto the axis through `origin` that is nearest."""
-    axis = max(axes, key=lambda a: abs((at[0] - origin[0]) * a[0] + (at[1] - origin[1]) * a[1]))
+def _nearest_axis(at: XY, origin: tuple[int, int], axes: Sequence[XY]) -> XY:
+    return max(axes, key=lambda a: abs((at[0] - origin[0]) * a[0] + (at[1] - origin[1]) * a[1]))
+
+
+def _keeps(axis: XY, origin: tuple[int, int], at: XY, radius: float) -> bool:
+    """Whether a drag that has come to `at` still goes along the axis."""
+    off = math.dist(at, foot_on_line(at, origin, axis))
+    return off <= min(radius, AXIS_SHARE * math.dist(at, origin))
+
+
+def _slides(caught: Snap | None, origin: tuple[int, int]) -> bool:
+    """Whether what is dragged goes along the line that it stood at before."""
+    if caught is None or caught.line is None:
+        return False
+    a, b = caught.line
+    return a != b and foot_on_piece(origin, a, b).distance <= ON_ORIGIN_MM
+
+
+def _is_off(caught: Snap | None, origin: tuple[int, int], axis: XY) -> bool:
+    """Whether a point of the plan lies beside the axis, where it must not pull along it."""
+    if caught is None or caught.kind not in PLAN_POINTS:
+        return False
+    place = (caught.x_mm, caught.y_mm)
+    return math.dist(place, foot_on_line(place, origin, axis)) > ON_AXIS_MM
+
+
+def _squared(caught: Snap | None, origin: tuple[int, int], axis: XY, at: XY, radius: float) -> Snap:
+    """The pointer, or what caught it, brought onto the axis through `origin`."""
     foot = foot_on_line(at, origin, axis)
     plain = Snap(
         kind=SnapKind.SQUARE, name="square to the grid", x_mm=to_mm(foot[0]), y_mm=to_mm(foot[1])
@@ -281,7 +341,7 @@ def _axis_meets(
     far = 2 * (math.dist(origin, at) + radius)
     ends = [(origin[0] + s * far * axis[0], origin[1] + s * far * axis[1]) for s in (-1, 1)]
     point = crossing(ends[0], ends[1], *caught.line)
-    if point is None or math.dist(point, at) > 2 * radius:
+    if point is None or math.dist(point, at) > radius:
         return None
     return msgspec.structs.replace(caught, x_mm=to_mm(point[0]), y_mm=to_mm(point[1]))
 

@@ -10,7 +10,7 @@ from app.editor.commands.deleting import delete_things
 from app.editor.commands.moving import move_things
 from app.editor.commands.outlets import OutletPlace, place_outlets
 from app.editor.snap_index import CELL_MM, FloorIndex
-from app.editor.snapping import Catcher, SnapKind, SnapWish, grid_at
+from app.editor.snapping import Catcher, SnapKind, SnapWish, Squareness, grid_at
 from app.model.project import Patch, Project
 from tests.editor.small_building import (
     DATA,
@@ -26,7 +26,9 @@ from tests.editor.small_building import (
 )
 
 
-def _catch(at, *, project=None, wish=None, radius=120.0, square=False, free=False, floor=GROUND):
+def _catch(
+    at, *, project=None, wish=None, radius=120.0, square=Squareness.NONE, free=False, floor=GROUND
+):
     catcher = Catcher(building() if project is None else project)
     return catcher.catch(
         floor_id=floor,
@@ -93,14 +95,14 @@ def test_a_leaning_riser_catches_where_it_passes_each_floor():
 
 def test_square_runs_along_the_grid_and_meets_lines_and_points():
     start = SnapWish(square_from=(10_500, 8_000))
-    snap = _catch((13_000, 8_300), wish=start, square=True)
+    snap = _catch((13_000, 8_300), wish=start, square=Squareness.STRICT)
     assert (snap.kind, snap.x_mm, snap.y_mm) == (SnapKind.SQUARE, 13_000, 8_000)
-    snap = _catch((10_400, 5_060), wish=start, square=True)
+    snap = _catch((10_400, 5_060), wish=start, square=Squareness.STRICT)
     assert (snap.kind, snap.x_mm, snap.y_mm) == (SnapKind.LINE, 10_500, 5_000)
-    snap = _catch((12_050, 7_050), wish=start, square=True)
+    snap = _catch((12_050, 7_050), wish=start, square=Squareness.STRICT)
     assert snap.name == "in line with outlet 0-03"
     assert (snap.x_mm, snap.y_mm) == (12_000, 8_000)
-    on_axis = _catch((15_050, 8_050), wish=start, square=True)
+    on_axis = _catch((15_050, 8_050), wish=start, square=Squareness.STRICT)
     assert on_axis.kind is SnapKind.PLACE
     fixed = SnapWish(square_from=(10_500, 8_000), along_mdeg=45_000)
     snap = _catch((12_000, 9_400), wish=fixed)
@@ -117,7 +119,7 @@ def test_the_grid_of_a_turned_space_beats_that_of_its_floor():
     assert grid_at(project, GROUND, (3_000, 2_000)) == 30_000
     assert grid_at(project, GROUND, (9_000, 2_000)) == 10_000
     wish = SnapWish(square_from=(3_000, 2_000))
-    snap = _catch((4_000, 2_500), project=project, wish=wish, square=True)
+    snap = _catch((4_000, 2_500), project=project, wish=wish, square=Squareness.STRICT)
     assert (snap.x_mm, snap.y_mm) == (3_967, 2_558)  # foot on the line at 30°
 
 
@@ -198,7 +200,7 @@ def test_a_look_among_many_costs_little_more_than_among_few():
             start = time.perf_counter()
             for at in spots:
                 catcher.catch(
-                    floor_id=GROUND, wish=SnapWish(), at=at, radius_mm=120.0, square=False
+                    floor_id=GROUND, wish=SnapWish(), at=at, radius_mm=120.0, square=Squareness.NONE
                 )
             best = min(best, time.perf_counter() - start)
         return best

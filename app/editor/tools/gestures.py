@@ -26,8 +26,11 @@ from app.editor.tools.quiet import said
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.editor.wording import name_of, number
 from app.geometry.similarity import to_mm
+from app.model.entities import Outlet
 from app.model.ids import Source, counting_source
 from app.model.project import Patch, changing
+
+XY = tuple[float, float]
 
 
 class Gesture(Protocol):
@@ -61,11 +64,13 @@ def usual_patch(outcome: Outcome) -> Patch | None:
 class PullHandle:
     """A handle follows the pointer."""
 
-    hint = "Let go where the point belongs; Shift keeps it square, Esc leaves it"
+    hint = "Let go where the point belongs; Shift keeps it square, Alt lets nothing catch, Esc \
+leaves it"
 
-    def __init__(self, context: ToolContext, handle: Handle) -> None:
+    def __init__(self, context: ToolContext, handle: Handle, *, grabbed: XY) -> None:
         self._context = context
         self._handle = handle
+        self._carried = (grabbed[0] - handle.at[0], grabbed[1] - handle.at[1])
         self._skip = frozenset(
             {handle.thing} | {t.id for t in attached_to(context.project, [handle.thing])}
         )
@@ -73,7 +78,7 @@ class PullHandle:
 
     def wish(self) -> SnapWish:
         start = (to_mm(self._handle.at[0]), to_mm(self._handle.at[1]))
-        return SnapWish(square_from=start, loose=True, skip=self._skip)
+        return SnapWish(square_from=start, loose=True, skip=self._skip, carried=self._carried)
 
     def move(self, pointer: Pointer) -> None:
         self._to = pointer.at
@@ -122,7 +127,8 @@ def _going_along(context: ToolContext, ids: tuple[str, ...]) -> frozenset[str]:
 class MoveThings:
     """Things follow the pointer by the point they were taken at; with Ctrl copies do."""
 
-    hint = "Let go where it belongs; Ctrl leaves a copy, Shift keeps it square, Esc leaves it"
+    hint = "Let go where it belongs; Ctrl leaves a copy, Shift keeps it square, Alt lets nothing \
+catch, Esc leaves it"
 
     def __init__(
         self,
@@ -130,18 +136,30 @@ class MoveThings:
         ids: tuple[str, ...],
         *,
         start: tuple[int, int],
-        grabbed: tuple[float, float],
+        grabbed: XY,
+        catches: bool = True,
     ) -> None:
-        """`start` is the point of the thing that goes onto what catches the pointer."""
+        """`start` is the point of the thing that goes onto what catches it.
+
+        Without `catches` it is no point of its own (the middle of a floor), and nothing does.
+        """
         self._context = context
         self._ids = ids
         self._start = start
-        self._grabbed = grabbed
+        self._carried = (grabbed[0] - start[0], grabbed[1] - start[1])
+        self._catches = catches
         self._skip = _going_along(context, ids)
         self._pointer: Pointer | None = None
 
     def wish(self) -> SnapWish:
-        return SnapWish(square_from=self._start, loose=True, skip=self._skip)
+        return SnapWish(
+            things=self._catches,
+            plan=self._catches,
+            square_from=self._start,
+            loose=True,
+            skip=self._skip,
+            carried=self._carried,
+        )
 
     def move(self, pointer: Pointer) -> None:
         self._pointer = pointer
@@ -154,20 +172,25 @@ class MoveThings:
             return copy_things(
                 project, self._ids, dx_mm=dx, dy_mm=dy, pattern=pattern, source=source
             )
-        outlet = project.outlets.get(self._ids[0]) if len(self._ids) == 1 else None
-        if outlet is not None and self._context.draws.turn_to_wall and is_at_wall(pointer):
+        outlet = self._outlet_at_wall(pointer)
+        if outlet is not None:
             place = place_at(pointer, outlet.rotation_mdeg, turn_to_wall=True)
             return changing(f"Move {name_of(outlet)}", [(outlet, moved_to(outlet, place))])
         return move_things(project, self._ids, dx_mm=dx, dy_mm=dy)
 
+    def _outlet_at_wall(self, pointer: Pointer) -> Outlet | None:
+        """The one outlet in hand, where it would be turned to a wall."""
+        if len(self._ids) != 1 or not self._context.draws.turn_to_wall or not is_at_wall(pointer):
+            return None
+        return self._context.project.outlets.get(self._ids[0])
+
     def _step(self, pointer: Pointer) -> tuple[int, int]:
-        """From the start to what caught the pointer; else as far as the hand has moved."""
-        if pointer.snapped is not None:
-            return pointer.x_mm - self._start[0], pointer.y_mm - self._start[1]
-        return (
-            to_mm(pointer.raw[0] - self._grabbed[0]),
-            to_mm(pointer.raw[1] - self._grabbed[1]),
-        )
+        """As far as the thing goes: to what caught it, else with the hand."""
+        outlet = None if pointer.modifiers.ctrl else self._outlet_at_wall(pointer)
+        if outlet is not None:
+            place = place_at(pointer, outlet.rotation_mdeg, turn_to_wall=True)
+            return place.x_mm - outlet.x_mm, place.y_mm - outlet.y_mm
+        return pointer.x_mm - self._start[0], pointer.y_mm - self._start[1]
 
     def release(self, pointer: Pointer) -> ToolResult:
         if self._step(pointer) == (0, 0):

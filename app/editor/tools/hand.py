@@ -4,11 +4,10 @@ It catches the pointer, keeps what is typed, commits what the tool gives back, a
 tool know when the project or the floor has changed.
 """
 
-import math
 from collections.abc import Callable
 
 from app.editor.document import EditNotKept
-from app.editor.snapping import RADIUS_PIXELS, Catcher
+from app.editor.snapping import RADIUS_PIXELS, Catcher, SnapWish, Squareness
 from app.editor.tools.overlay import NOTHING, Overlay
 from app.editor.tools.tool import (
     NO_MODIFIERS,
@@ -23,6 +22,7 @@ from app.editor.tools.tool import (
     ToolContext,
     ToolResult,
 )
+from app.geometry.similarity import to_mm
 from app.model.project import Patch, PatchRefused
 
 
@@ -35,8 +35,13 @@ def _try_again(text: str, patch: Patch) -> Question:
 ENTRY_STARTS = frozenset("0123456789.,-−½¼¾⅛")
 
 
-def _to_mm(value: float) -> int:
-    return math.floor(value + 0.5)
+def _squareness(wish: SnapWish, modifiers: Modifiers, *, square: bool) -> Squareness:
+    """Shift turns drawing round from square to free; a drag it holds strictly to its axis."""
+    if not wish.loose:
+        return Squareness.STRICT if square != modifiers.shift else Squareness.NONE
+    if modifiers.shift:
+        return Squareness.STRICT
+    return Squareness.KEPT if square and not modifiers.alt else Squareness.NONE
 
 
 class Hand:
@@ -178,17 +183,18 @@ class Hand:
         self, x_mm: float, y_mm: float, mm_per_pixel: float, modifiers: Modifiers
     ) -> Pointer:
         draws, wish = self.context.draws, self._tool.wish()
+        at = (x_mm - wish.carried[0], y_mm - wish.carried[1])
         snap = self.catcher.catch(
             floor_id=self.context.floor_id,
             wish=wish,
-            at=(x_mm, y_mm),
+            at=at,
             radius_mm=RADIUS_PIXELS * mm_per_pixel,
-            square=modifiers.shift if wish.loose else draws.square != modifiers.shift,
+            square=_squareness(wish, modifiers, square=draws.square),
             free=modifiers.alt or not draws.snap,
         )
         self._pointer = Pointer(
-            x_mm=_to_mm(x_mm) if snap is None else snap.x_mm,
-            y_mm=_to_mm(y_mm) if snap is None else snap.y_mm,
+            x_mm=to_mm(at[0]) if snap is None else snap.x_mm,
+            y_mm=to_mm(at[1]) if snap is None else snap.y_mm,
             raw=(x_mm, y_mm),
             mm_per_pixel=mm_per_pixel,
             snapped=snap,

@@ -119,14 +119,20 @@ class SelectTool(QuietTool):
     def _begin(self) -> Gesture:
         assert self._pressed is not None
         if self._held is not None:
-            return PullHandle(self.context, self._held)
+            return PullHandle(self.context, self._held, grabbed=self._pressed.raw)
         ids = self.context.selection.ids
         if self._hit is None or (self._hit.inside and self._hit.thing not in ids):
             return CatchMany(self.context, self._pressed.raw)
         if self._hit.thing not in ids:
             ids = (*ids, self._hit.thing) if _adds(self._pressed) else (self._hit.thing,)
         self._remember(ids)
-        return MoveThings(self.context, ids, start=self._hit.at, grabbed=self._pressed.raw)
+        return MoveThings(
+            self.context,
+            ids,
+            start=self._hit.at,
+            grabbed=self._pressed.raw,
+            catches=not self._hit.inside,
+        )
 
     def release(self, pointer: Pointer) -> ToolResult:
         self._pointer = pointer

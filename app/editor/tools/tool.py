@@ -53,8 +53,9 @@ NO_MODIFIERS = Modifiers()
 class Pointer(msgspec.Struct, frozen=True, kw_only=True):
     """Where the pointer is, in the site's axes.
 
-    `x_mm`, `y_mm` are the caught point where something caught it; `raw` is where the hand
-    really is. `mm_per_pixel` turns distances on screen into distances in the building.
+    `x_mm`, `y_mm` are the caught point where something caught it (of a thing in hand, where
+    its own point comes to lie); `raw` is where the hand really is. `mm_per_pixel` turns
+    distances on screen into distances in the building.
     """
 
     x_mm: int

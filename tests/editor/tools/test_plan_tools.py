@@ -123,9 +123,9 @@ def test_a_plan_catches_at_its_ends_and_lines_in_the_sites_axes():
 
 def test_an_outlet_at_the_middle_or_end_of_a_plan_line_turns_to_it_too():
     s, _ = _on_plan(0)
-    s.click(35_020, 20_060)
+    s.click(35_020, 20_040)
     assert (s.made().x_mm, s.made().y_mm, s.made().rotation_mdeg) == (35_000, 20_010, 0)
-    s.click(30_030, 19_950)
+    s.click(30_020, 19_960)
     corner = s.project.outlets[s.selection.ids[0]]
     assert (corner.x_mm, corner.y_mm) == (30_000, 19_990)
     assert corner.rotation_mdeg == 180_000
@@ -138,7 +138,7 @@ def test_square_drawing_meets_a_line_of_the_plan():
     s.move(33_380, 20_050)
     assert s.overlay.cue.kind == "plan_line"
     assert (s.overlay.cue.x_mm, s.overlay.cue.y_mm) == (33_333, 20_000)
-    s.move(35_040, 20_050)
+    s.move(35_020, 20_040)
     assert s.overlay.cue.name == "in line with middle of a line of the plan"
 
 
