@@ -89,11 +89,16 @@ class BottomLine(QWidget):
         self._warning.setAutoRaise(True)
         self._warning.hide()
         self._warning.clicked.connect(lambda: self.asked.emit("scale"))
+        self._trouble = QToolButton(self)
+        self._trouble.setAutoRaise(True)
+        self._trouble.hide()
+        self._trouble.clicked.connect(lambda: self.asked.emit("journal"))
         self._message = QLabel(self)
         self._message.setMinimumWidth(0)
         row.addWidget(self._coordinates)
         row.addWidget(self._scale)
         row.addWidget(self._warning)
+        row.addWidget(self._trouble)
         row.addWidget(self._message, 1)
         self._counts = {}
         for key, word, state, tip in COUNTS:
@@ -145,8 +150,29 @@ class BottomLine(QWidget):
         self._warning.setStyleSheet(f"QToolButton {{ color: {current().warn}; font-weight: 600; }}")
         self._warning.setToolTip("Lengths on this floor mean nothing yet. Click to calibrate.")
 
+    def show_trouble(self, reason: str | None) -> None:
+        """Say that edits are not safe from a crash, and why; None says nothing."""
+        from app.ui.palette import current
+
+        self._trouble.setVisible(reason is not None)
+        self._trouble.setText("" if reason is None else "edits not safe from a crash")
+        self._trouble.setStyleSheet(f"QToolButton {{ color: {current().warn}; font-weight: 600; }}")
+        self._trouble.setToolTip(
+            "" if reason is None else f"{reason.capitalize()}. Click for more."
+        )
+
+    @property
+    def trouble(self) -> QToolButton:
+        """The button that says that edits are not safe."""
+        return self._trouble
+
+    @property
+    def message(self) -> str:
+        """The sentence that is shown."""
+        return self._message.text()
+
     def show_message(self, text: str) -> None:
-        """One sentence; it stays until the next."""
+        """One sentence; it stays until the next edit, tool or sentence."""
         self._message.setText(text)
         self._message.setToolTip(text)
 

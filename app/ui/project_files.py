@@ -260,6 +260,26 @@ def may_close(parent: QWidget | None, document: Document) -> bool:
     return save(parent, document) if answer == 0 else True
 
 
+def may_go_back(parent: QWidget | None, document: Document, path: Path) -> bool:
+    """Whether the edits since the last save may go; the file is read first, so none is lost
+    to a file that cannot be opened."""
+    if told(parent, lambda: load_project(path)) is None:
+        return False
+    last = f" The last edit: “{document.undo_label}”." if document.undo_label else ""
+    sentence = f"All edits since {path.name} was saved go, and cannot come back.{last}"
+    return choose(parent, sentence, ["Go back to the saved file"]) is not None
+
+
+def wants_save_as(parent: QWidget | None, reason: str) -> bool:
+    """Say why edits are not safe from a crash; whether the project is to be saved elsewhere."""
+    sentence = (
+        f"What you do now is lost if the program ends before you save, because {reason}. "
+        "Save often, or save in a folder with room that can be written to; then edits are "
+        "kept safe again if the cause is gone."
+    )
+    return choose(parent, sentence, ["Save as …"]) is not None
+
+
 # --- plans ----------------------------------------------------------------------------------
 
 

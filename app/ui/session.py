@@ -95,19 +95,19 @@ class Session(QObject):
         return self.commit(outcome)
 
     def undo(self) -> None:
-        self._step(self.document.undo)
+        self._step(self.document.undo, "Undone")
 
     def redo(self) -> None:
-        self._step(self.document.redo)
+        self._step(self.document.redo, "Done again")
 
-    def _step(self, step: Callable[[], DocumentChanged | None]) -> None:
+    def _step(self, step: Callable[[], DocumentChanged | None], done: str) -> None:
         try:
             changed = step()
         except PatchRefused as problem:
             self.refuse(str(problem))
             return
         if changed is not None:
-            self.message.emit(f"{changed.patch.label}")
+            self.message.emit(f"{done}: {changed.patch.label}.")
 
     def refuse(self, sentence: str) -> None:
         """Say why something was not done."""

@@ -151,6 +151,7 @@ class MainWindow(QMainWindow):
         session.changed.connect(self._after_change)
         session.selected.connect(self._after_selection)
         workspace.step_asked.connect(self.actions_here().do_step)
+        workspace.trouble_asked.connect(self.tell_trouble)
         workspace.finding_asked.connect(self.actions_here().show_finding)
         workspace.drawer.which_floor_asked.connect(self.actions_here().which_floor)
         workspace.panel.import_asked.connect(lambda: self.import_plans())
@@ -213,7 +214,38 @@ class MainWindow(QMainWindow):
             self, "Open a project", "", project_files.PROJECT_FILES
         )
         if name:
-            self.show_opened(project_files.open_file(self, Path(name), self._rules))
+            self._open_file(Path(name))
+
+    def _open_file(self, path: Path) -> bool:
+        """Open a project file; the file that is open is let go of first."""
+        if self._is_open_here(path):
+            self._leave()
+        return self.show_opened(project_files.open_file(self, path, self._rules))
+
+    def _is_open_here(self, path: Path) -> bool:
+        own = None if self.workspace is None else self.workspace.session.document.path
+        return own is not None and own.resolve() == path.resolve()
+
+    def go_back(self) -> None:
+        """Let go of everything since the file was saved last, and open it again."""
+        document = None if self.workspace is None else self.workspace.session.document
+        path = None if document is None else document.path
+        if document is None or path is None:
+            project_files.say(self, "This project was never saved; there is no file to go back to.")
+        elif document.is_saved:
+            project_files.say(
+                self, f"{path.name} holds everything that was done.", title="Drawcord"
+            )
+        elif project_files.may_go_back(self, document, path):
+            self._open_file(path)
+
+    def tell_trouble(self) -> None:
+        """Why edits are not safe from a crash, and the way out."""
+        document = self._need().session.document
+        reason = document.journal_problem
+        if reason is not None and project_files.wants_save_as(self, reason):
+            self.save_as()
+            self._need().refresh_counts()
 
     def open_path(self, path: Path) -> None:
         """Open a project, or begin one with a plan."""
@@ -234,18 +266,21 @@ class MainWindow(QMainWindow):
         projects = [p for p in paths if p.suffix.lower() == PROJECT_SUFFIX]
         if projects:
             if self.may_drop():
-                self.show_opened(project_files.open_file(self, projects[0], self._rules))
+                self._open_file(projects[0])
             return
         self.import_plans(paths)
 
     def close_project(self) -> None:
         """Back to the start page."""
         if self.may_drop():
-            self._drop_workspace()
-            self._stack.setCurrentWidget(self.start_page)
-            self._fill_file_menus()
-            self._tell_title()
-            self._enable_actions()
+            self._leave()
+
+    def _leave(self) -> None:
+        self._drop_workspace()
+        self._stack.setCurrentWidget(self.start_page)
+        self._fill_file_menus()
+        self._tell_title()
+        self._enable_actions()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.may_drop():

@@ -29,6 +29,7 @@ from app.ui.words import floor_of, names_of
 
 STEPS = 8
 COUNTS_AFTER_MS = 60
+JOURNAL_EVERY_MS = 1_000
 DRAWER_SHARE = 0.38
 TOOLS_EM = 10.2
 STATE_RANK = ((RunStatus.OVER, "over"), (RunStatus.NO_ROUTE, "no_route"))
@@ -39,6 +40,8 @@ class Workspace(QWidget):
 
     step_asked = Signal(str)
     finding_asked = Signal(str)
+    trouble_asked = Signal()
+    """Somebody wants to know why edits are not safe from a crash."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -65,6 +68,13 @@ class Workspace(QWidget):
         self._later.setSingleShot(True)
         self._later.setInterval(COUNTS_AFTER_MS)
         self._later.timeout.connect(self.refresh_counts)
+        self._just_said = QTimer(self)
+        self._just_said.setSingleShot(True)
+        self._just_said.setInterval(0)
+        self._journal_watch = QTimer(self)
+        self._journal_watch.setInterval(JOURNAL_EVERY_MS)
+        self._journal_watch.timeout.connect(self._tell_journal)
+        self._journal_watch.start()
         session.changed.connect(self._project_changed)
         self.show_floor(self._first_floor())
         self.take_tool("select")
@@ -146,18 +156,31 @@ class Workspace(QWidget):
         self.drawer.things_opened.connect(self.go_to)
         self.drawer.row_chosen.connect(self._row_chosen)
         self.drawer.finding_opened.connect(self.finding_asked)
-        self.drawer.message.connect(bottom.show_message)
+        self.drawer.message.connect(self._say)
         self.panel.thing_asked.connect(lambda thing: self.go_to((thing,)))
         bottom.asked.connect(self.attend)
         canvas.pointer_moved.connect(self._show_pointer)
         canvas.scale_changed.connect(bottom.show_scale)
         canvas.hint_changed.connect(self.tool_line.show_hint)
-        canvas.message.connect(bottom.show_message)
+        canvas.message.connect(self._say)
         canvas.tool_changed.connect(self._tool_changed)
+        canvas.tool_changed.connect(self._unsay)
         canvas.floor_changed.connect(self._floor_changed)
-        session.message.connect(bottom.show_message)
+        session.message.connect(self._say)
         session.selected.connect(self._show_selection)
         self.tool_line.show_hint(canvas.hint)
+
+    def _say(self, sentence: str) -> None:
+        self.bottom.show_message(sentence)
+        self._just_said.start()
+
+    def _unsay(self) -> None:
+        """What was said of an earlier edit or tool goes; what was said just now stays."""
+        if not self._just_said.isActive():
+            self.bottom.show_message("")
+
+    def _tell_journal(self) -> None:
+        self.bottom.show_trouble(self.session.document.journal_problem)
 
     def _show_pointer(self, x_mm: float, y_mm: float) -> None:
         units = self.session.units
@@ -167,6 +190,8 @@ class Workspace(QWidget):
 
     def take_tool(self, key: str) -> None:
         """Take a tool in hand."""
+        if key != self.canvas.tool:
+            self._unsay()
         self.canvas.set_tool(key)
         self._tool_changed(key)
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -235,6 +260,7 @@ class Workspace(QWidget):
         self._later.start()
 
     def _project_changed(self, _changed: object) -> None:
+        self._unsay()
         self._later.start()
         if self.floor_id not in self.session.project.floors:
             self.show_floor(self._first_floor())
@@ -250,6 +276,7 @@ class Workspace(QWidget):
         self.bottom.show_summary(None if design is None else design.summary)
         unscaled = [p for p in self._plans_here() if p.scaled_by is ScaledBy.NOT_SCALED]
         self.bottom.show_unscaled(len(unscaled))
+        self._tell_journal()
         units = session.units
         found = storeys(project, self._floor_states(), lambda mm: format_length(mm, units))
         self.floors.show_storeys(found, self.floor_id)
@@ -306,6 +333,9 @@ class Workspace(QWidget):
         """Show the things a count at the bottom speaks of."""
         if key == "scale":
             self.step_asked.emit("scale")
+            return
+        if key == "journal":
+            self.trouble_asked.emit()
             return
         opened = self._table_for(key)
         if opened is not None:

@@ -301,3 +301,93 @@ def test_the_other_button_selects_and_offers_what_is_done_most(
     assert "&Delete" in texts
     assert all(a.isEnabled() for a in menu.actions())
     menu.close()
+
+
+def test_the_bottom_line_says_what_was_undone_and_forgets_it(
+    sample: MainWindow, qtbot: QtBot
+) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    session, bottom = workspace.session, workspace.bottom
+    session.select(list(session.project.outlets)[:1])
+    sample.edit().delete()
+    label = session.document.undo_label
+    session.undo()
+    assert bottom.message == f"Undone: {label}."
+    session.redo()
+    assert bottom.message == f"Done again: {label}."
+    qtbot.wait(20)
+    workspace.take_tool("measure")
+    assert bottom.message == ""
+    workspace.canvas.message.emit("12.3 m")
+    assert bottom.message == "12.3 m"
+    qtbot.wait(20)
+    qtbot.keyClick(workspace.canvas, Qt.Key.Key_Escape)
+    assert bottom.message == ""
+    session.undo()
+    qtbot.wait(20)
+    session.select(list(session.project.outlets)[:1])
+    sample.edit().delete()
+    assert bottom.message == "", "of an edit before"
+
+
+def test_trouble_with_the_journal_is_always_in_sight(
+    sample: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
+) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    bottom = workspace.bottom
+    assert bottom.trouble.isHidden()
+    journal = workspace.session.document._journal
+    assert journal is not None
+    journal.problem = OSError(28, "No space left on device")
+    qtbot.waitUntil(lambda: not bottom.trouble.isHidden(), timeout=5_000)
+    assert "not safe" in bottom.trouble.text()
+    asked: list[tuple[str, list[str]]] = []
+
+    def answer(_parent: object, sentence: str, verbs: list[str]) -> int:
+        asked.append((sentence, verbs))
+        return 0
+
+    monkeypatch.setattr("app.ui.project_files.choose", answer)
+    path = tmp_path / "elsewhere.drawcord"
+    monkeypatch.setattr(
+        "app.ui.project_files.QFileDialog.getSaveFileName", lambda *_: (str(path), "")
+    )
+    bottom.trouble.click()
+    assert asked[0][1] == ["Save as …"]
+    assert workspace.session.document.path == path
+    assert bottom.trouble.isHidden(), "saving begins a new journal"
+
+
+def test_going_back_to_the_saved_file(
+    sample: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "own.drawcord"
+    monkeypatch.setattr(
+        "app.ui.project_files.QFileDialog.getSaveFileName", lambda *_: (str(path), "")
+    )
+    assert sample.save()
+    assert sample.workspace is not None
+    saved = sample.workspace.session.project
+    answers = iter([None, 0, 1])
+    monkeypatch.setattr("app.ui.project_files.choose", lambda *_: next(answers))
+    monkeypatch.setattr("app.ui.project_files.say", lambda *_, **__: pytest.fail("refused"))
+
+    def edit() -> None:
+        assert sample.workspace is not None
+        sample.workspace.session.select(list(saved.outlets)[:1])
+        sample.edit().delete()
+
+    edit()
+    sample.go_back()
+    assert sample.workspace.session.project != saved, "let be"
+    sample.go_back()
+    assert sample.workspace is not None
+    assert sample.workspace.session.document.path == path
+    assert sample.workspace.session.project == saved
+    edit()
+    sample.open_path(path)  # the same file again, and “Discard the edits”
+    assert sample.workspace is not None
+    assert sample.workspace.session.document.path == path
+    assert sample.workspace.session.project == saved
