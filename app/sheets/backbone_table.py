@@ -9,6 +9,8 @@ from app.sheets.words import STATUS_WORDS, word
 
 KEY = "backbone"
 L = ColumnKind.LENGTH
+NOT_SAID = "not said"
+"""Instead of a count of strands or pairs that nobody has given."""
 COLUMNS: tuple[Column, ...] = (
     Column("name", "Backbone cable", width=16),
     Column("from", "From", width=14),
@@ -85,7 +87,7 @@ def _cable(design: Design, cable: BackboneCable) -> Row:
         end_name(design, cable.to_id),
         design.project.cable_types[cable.cable_type].name,
         cable.count,
-        cable.strands,
+        cable.strands if cable.strands else NOT_SAID,
         *lengths,
         status,
         cut,

@@ -1,13 +1,19 @@
 """What the quantities rest on: every default that was used, and what is not counted."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.design.design import Design
 from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PanelKind, ProvidedBy, ScaledBy, State, Units
+from app.routing.results import Runs
 from app.standards import RuleSet
+from app.takeoff.cable_lines import PulledRuns
+from app.takeoff.frame_lines import NO_PANELS
 from app.takeoff.naming import length_words
+from app.takeoff.warning_line import unlaid_backbone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,18 +26,58 @@ class Assumption:
     evidence: str
 
 
-def assumptions(project: Project, rules: RuleSet, *, without_route: int) -> tuple[Assumption, ...]:
+def assumptions(design: Design, rules: RuleSet, pulled: PulledRuns) -> tuple[Assumption, ...]:
     """The assumptions of a takeoff, what is left out first."""
+    project = design.project
     return (
-        *_left_out(project, without_route),
+        *_without_route(design, pulled),
+        *_not_ended(project, design.runs, pulled),
+        *_left_out(project),
         *_settings(project.settings, rules),
         *_slack(project, rules),
     )
 
 
-def _left_out(project: Project, without_route: int) -> Iterator[Assumption]:
-    if without_route:
-        yield _own("Runs without a route", f"{without_route}; their cable is not counted")
+def _without_route(design: Design, pulled: PulledRuns) -> Iterator[Assumption]:
+    if pulled.without_route:
+        yield _own(
+            "Runs without a route",
+            f"{len(pulled.without_route):,}; their cable is not counted",
+        )
+        yield _own(
+            "Ordered for them all the same",
+            "plates, ways down, jacks, plugs and labels at the outlet, for it is placed",
+        )
+        yield _own(
+            f"Counted by the {len(pulled.routed):,} runs with a route",
+            "cable, panels, jacks and labels at the frame, labels on cables, cords, tests",
+        )
+    unlaid = list(unlaid_backbone(design))
+    if unlaid:
+        yield _own("Backbone cables without a route", f"{', '.join(unlaid)}; not counted")
+
+
+def _not_ended(project: Project, runs: Runs, pulled: PulledRuns) -> Iterator[Assumption]:
+    """Ports at frames that get no panels, and backbone cables of which too little is known."""
+    ended = Counter(runs.frame_of(row) for row in pulled.routed.tolist())
+    for frame in project.frames.values():
+        if frame.state in NO_PANELS and ended[frame.id]:
+            yield _own(
+                f"Panels of frame {frame.name}",
+                f"none, for it is {frame.state.value.replace('_', ' ')}; "
+                f"{ended[frame.id]:,} new runs end there",
+            )
+    unsaid = [
+        c.name for c in project.backbone_cables.values() if c.state is State.NEW and c.strands == 0
+    ]
+    if unsaid:
+        yield _own(
+            "Strands or pairs not said",
+            f"{', '.join(unsaid)}; their ends and panels are not counted",
+        )
+
+
+def _left_out(project: Project) -> Iterator[Assumption]:
     unscaled = [p.name for p in project.plans.values() if p.scaled_by is ScaledBy.NOT_SCALED]
     if unscaled:
         yield _own("Plans not scaled", ", ".join(unscaled) + "; lengths on them are guesses")
@@ -83,6 +129,14 @@ def _settings(settings: Settings, rules: RuleSet) -> Iterator[Assumption]:
         ),
         ("Conduit length as bought", settings.conduit_length_mm, "mm", "pathways.conduit_length"),
     ):
+        yield _of_rule(name, value, unit, key, settings.units, rules)
+    for name, key in (
+        ("Straps of conduits", "pathways.conduit_strap_spacing"),
+        ("Strands of a fibre panel", "supply.panel_strands"),
+        ("Pairs of a pair panel", "supply.panel_pairs"),
+    ):
+        unit = "mm" if key.startswith("pathways") else ""
+        value = rules.mm(key) if unit else rules.number(key)
         yield _of_rule(name, value, unit, key, settings.units, rules)
     kinds = {
         PanelKind.LOADED: "loaded: their jacks come with them",

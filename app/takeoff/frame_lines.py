@@ -12,10 +12,18 @@ PANELS = {
     PanelKind.PUNCH_DOWN: "Panel, punch-down",
 }
 
+NO_PANELS = frozenset({State.TO_REMOVE, State.FUTURE})
+"""No panel is bought for a frame that goes, or that does not come yet."""
+
 
 def frame_panels(project: Project, runs: Runs) -> tuple[FramePanels, ...]:
-    """The panels of every frame, in the project's order of frames."""
-    return tuple(p for frame in project.frames for p in panels_of_frame(project, runs, frame))
+    """The panels of every frame that will stand, in the project's order of frames."""
+    return tuple(
+        panels
+        for frame in project.frames.values()
+        if frame.state not in NO_PANELS
+        for panels in panels_of_frame(project, runs, frame.id)
+    )
 
 
 def count_frames(project: Project, panels: tuple[FramePanels, ...], tally: Tally) -> None:

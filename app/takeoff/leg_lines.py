@@ -4,12 +4,15 @@ from collections.abc import Mapping, Sequence
 
 from app.model.entities import Outlet
 from app.model.project import Project
-from app.model.vocabulary import Ceiling, ProvidedBy, State, WayDown
+from app.model.vocabulary import Ceiling, ProvidedBy, WayDown
 from app.routing.results import Runs
-from app.sizing.supports import couplings, hooks_on_leg
+from app.sizing.conduit_count import conduit_to_outlet
+from app.sizing.supports import couplings, hooks_on_leg, supports_on_line
+from app.standards import RuleSet
 from app.takeoff.cutting import cut_from_boxes
 from app.takeoff.lines import Section, Tally, Unit
 from app.takeoff.naming import length_words
+from app.takeoff.states import ENDED_AFTER, PULLED, state_of
 
 HANGS = frozenset(
     {
@@ -27,15 +30,19 @@ Leg = tuple[Outlet, int]
 
 
 def count_legs(
-    project: Project, runs: Runs, space_of: Mapping[str, str | None], tally: Tally
+    project: Project,
+    runs: Runs,
+    space_of: Mapping[str, str | None],
+    rules: RuleSet,
+    tally: Tally,
 ) -> None:
     """Hooks, or conduit, for the leg of each new outlet; all its runs share one leg.
 
-    Source: pathways.hook_spacing_most, pathways.conduit_length.
+    Source: pathways.hook_spacing_most, pathways.conduit_length, pathways.conduit_strap_spacing.
     """
-    in_conduit: dict[tuple[str, ProvidedBy], list[Leg]] = {}
+    in_conduit: dict[tuple[str, ProvidedBy, str], list[Leg]] = {}
     for outlet in project.outlets.values():
-        if outlet.state not in {State.NEW, State.TO_RELOCATE}:
+        if outlet.state not in PULLED:
             continue
         leg_mm = max((int(runs.leg_mm[runs.row_of[p.id]]) for p in outlet.ports), default=0)
         kind = project.outlet_kinds[outlet.kind]
@@ -43,12 +50,24 @@ def count_legs(
         if leg_mm == 0 or way not in HANGS:
             continue
         if _hard_ceiling(project, outlet, space_of):
-            key = (outlet.floor, outlet.provided_by)
+            name = _conduit_name(project, outlet, rules)
+            key = (outlet.floor, outlet.provided_by, name)
             in_conduit.setdefault(key, []).append((outlet, leg_mm))
         else:
             _count_hooks(project, outlet, leg_mm, tally)
-    for (floor, by), legs in in_conduit.items():
-        _count_conduit(project, floor, by, legs, tally)
+    for (floor, by, name), legs in in_conduit.items():
+        _count_conduit(project, floor, by, name, legs, rules, tally)
+
+
+def _conduit_name(project: Project, outlet: Outlet, rules: RuleSet) -> str:
+    """`Conduit Ø 27 of a leg`, by the cables that will lie in it."""
+    ods_mm = [
+        project.cable_types[p.cable_type].od_mm
+        for p in outlet.ports
+        if state_of(outlet, p) in ENDED_AFTER
+    ]
+    size = conduit_to_outlet(ods_mm=ods_mm, rules=rules) if ods_mm else None
+    return "Conduit of a leg, size not given" if size is None else f"Conduit Ø {size} of a leg"
 
 
 def conduit_lengths(legs_mm: Sequence[int], *, straight_mm: int) -> int:
@@ -80,25 +99,37 @@ def _count_hooks(project: Project, outlet: Outlet, leg_mm: int, tally: Tally) ->
 
 
 def _count_conduit(
-    project: Project, floor: str, by: ProvidedBy, legs: Sequence[Leg], tally: Tally
+    project: Project,
+    floor: str,
+    by: ProvidedBy,
+    name: str,
+    legs: Sequence[Leg],
+    rules: RuleSet,
+    tally: Tally,
 ) -> None:
-    straight_mm = project.settings.conduit_length_mm
+    settings = project.settings
+    straight_mm = settings.conduit_length_mm
+    strap_mm = rules.mm("pathways.conduit_strap_spacing")
     lengths_mm = [leg_mm for _, leg_mm in legs]
     joints = sum(couplings(length_mm=leg, straight_mm=straight_mm) for leg in lengths_mm)
+    straps = sum(supports_on_line(length_mm=leg, spacing_mm=strap_mm) for leg in lengths_mm)
     bought = conduit_lengths(lengths_mm, straight_mm=straight_mm)
     hard = "a leg above a hard ceiling lies in conduit"
-    for item, quantity, unit, basis in (
-        ("Conduit of a leg", sum(lengths_mm), Unit.LENGTH, hard),
+    every = f"one every {length_words(strap_mm, settings.units)} and one at the end"
+    for section, item, quantity, unit, basis in (
+        (Section.PATHWAYS, name, sum(lengths_mm), Unit.LENGTH, hard),
         (
-            f"Conduit of a leg, length of {length_words(straight_mm, project.settings.units)}",
+            Section.PATHWAYS,
+            f"{name}, length of {length_words(straight_mm, settings.units)}",
             bought,
             Unit.PIECE,
             "short ends are cut from common lengths",
         ),
-        ("Conduit of a leg, coupling", joints, Unit.PIECE, hard),
+        (Section.PATHWAYS, f"{name}, coupling", joints, Unit.PIECE, hard),
+        (Section.SUPPORTS, f"{name}, strap", straps, Unit.PIECE, every),
     ):
         tally.add(
-            Section.PATHWAYS,
+            section,
             item,
             quantity,
             unit=unit,

@@ -1,4 +1,8 @@
-"""What belongs to outlets and their runs: plates, jacks, ways down, cords, labels, tests."""
+"""What belongs to outlets and their runs: plates, jacks, ways down, cords, labels, tests.
+
+A port whose run has no route is placed, but not cabled: what sits at the outlet is ordered for
+it, and nothing of the cable, of the frame, or that is done to a link.
+"""
 
 from collections.abc import Iterable
 
@@ -13,6 +17,7 @@ from app.model.vocabulary import (
     Termination,
     WayDown,
 )
+from app.routing.results import Runs
 from app.sizing.panels import share_of
 from app.standards import RuleSet
 from app.takeoff.lines import Section, Tally
@@ -35,11 +40,16 @@ ENDS = {Medium.BALANCED: "Jack", Medium.FIBRE: "Fibre connector", Medium.COAX: "
 
 
 def count_outlets(project: Project, tally: Tally) -> None:
-    """Plates and ways down of new outlets, and plates that come off."""
+    """Plates and ways down of new outlets, and plates that come off.
+
+    What is relocated keeps its plate and wants a way down at its new place.
+    """
     for outlet in project.outlets.values():
         kind = project.outlet_kinds[outlet.kind]
         if outlet.state is State.NEW:
             _count_plate(outlet, kind, tally)
+        if outlet.state in PULLED:
+            _count_way_down(outlet, kind, tally)
         elif outlet.state is State.TO_REMOVE:
             tally.add(
                 Section.REMOVAL,
@@ -63,6 +73,9 @@ def _count_plate(outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
             provided_by=outlet.provided_by,
             floor=outlet.floor,
         )
+
+
+def _count_way_down(outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
     way = WAYS.get(kind.way_down if outlet.way_down is None else outlet.way_down)
     if way is not None:
         tally.add(
@@ -79,7 +92,7 @@ PulledPort = tuple[Outlet, Port]
 
 
 def pulled_ports(project: Project) -> list[PulledPort]:
-    """The ports whose run is pulled anew, routed or not."""
+    """The ports that are to be cabled anew, whether their run has a route or not."""
     return [
         (outlet, port)
         for outlet in project.outlets.values()
@@ -88,13 +101,13 @@ def pulled_ports(project: Project) -> list[PulledPort]:
     ]
 
 
-def count_termination(project: Project, pulled: Iterable[PulledPort], tally: Tally) -> None:
-    """Jacks at outlets and frames, and plugs in the field.
+def cabled_ports(pulled: Iterable[PulledPort], runs: Runs) -> list[PulledPort]:
+    """Those of the ports whose run has a route: their cable is ordered, ended and tested."""
+    return [pair for pair in pulled if runs.frame_index[runs.row_of[pair[1].id]] >= 0]
 
-    Loaded panels bring their jacks; unloaded ones want one for every run, whatever its other
-    end; punch-down panels none.
-    """
-    unloaded = project.settings.panel_kind is PanelKind.UNLOADED
+
+def count_ends_at_outlets(project: Project, pulled: Iterable[PulledPort], tally: Tally) -> None:
+    """Jacks, and plugs in the field."""
     for outlet, port in pulled:
         cable = project.cable_types[port.cable_type]
         end, by = end_name(cable), outlet.provided_by
@@ -105,15 +118,24 @@ def count_termination(project: Project, pulled: Iterable[PulledPort], tally: Tal
         tally.add(
             Section.TERMINATION, item, 1, things=[port.id], provided_by=by, floor=outlet.floor
         )
-        if unloaded:
-            tally.add(
-                Section.TERMINATION,
-                f"{end}, at the frame",
-                1,
-                things=[port.id],
-                provided_by=by,
-                basis="unloaded panels: one a run",
-            )
+
+
+def count_ends_at_frames(project: Project, cabled: Iterable[PulledPort], tally: Tally) -> None:
+    """Jacks of unloaded panels: one for every run, whatever its other end.
+
+    Loaded panels bring their jacks, punch-down panels want none.
+    """
+    if project.settings.panel_kind is not PanelKind.UNLOADED:
+        return
+    for outlet, port in cabled:
+        tally.add(
+            Section.TERMINATION,
+            f"{end_name(project.cable_types[port.cable_type])}, at the frame",
+            1,
+            things=[port.id],
+            provided_by=outlet.provided_by,
+            basis="unloaded panels: one a run",
+        )
 
 
 def end_name(cable: CableType) -> str:
@@ -121,16 +143,30 @@ def end_name(cable: CableType) -> str:
     return f"{ENDS[cable.medium]}, {panel_sort(cable)}"
 
 
+def count_labels_at_outlets(pulled: Iterable[PulledPort], rules: RuleSet, tally: Tally) -> None:
+    """The labels of the ports at their outlets. Source: supply.labels_per_port_end."""
+    each = rules.count("supply.labels_per_port_end")
+    for outlet, port in pulled:
+        tally.add(
+            Section.WORK,
+            "Label at a port, at the outlet",
+            each,
+            things=[port.id],
+            provided_by=outlet.provided_by,
+            basis=f"{each} a port",
+        )
+
+
 def count_work(
-    project: Project, pulled: Iterable[PulledPort], rules: RuleSet, tally: Tally
+    project: Project, cabled: Iterable[PulledPort], rules: RuleSet, tally: Tally
 ) -> None:
-    """Cords for the patched share, labels and tests of the runs that are pulled.
+    """Cords for the patched share, labels and tests of the runs that have a route.
 
     Source: supply.patched, supply.cord_frame, supply.cord_desk, supply.labels_per_cable,
     supply.labels_per_port_end.
     """
     by_sort: dict[tuple[str, ProvidedBy], list[PulledPort]] = {}
-    for outlet, port in pulled:
+    for outlet, port in cabled:
         sort = panel_sort(project.cable_types[port.cable_type])
         by_sort.setdefault((sort, outlet.provided_by), []).append((outlet, port))
     for (sort, by), pairs in by_sort.items():
@@ -141,7 +177,7 @@ def count_work(
         at_port = rules.count("supply.labels_per_port_end")
         for item, count, basis in (
             ("Label on a cable", on_cable, f"{on_cable} a cable"),
-            ("Label at a port", 2 * at_port, f"{at_port} at each end"),
+            ("Label at a port, at the frame", at_port, f"{at_port} a port"),
             (f"Test of a link, {sort}", 1, "one a run"),
         ):
             tally.add(

@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from app.model.entities import OutdoorDuct, Pathway, Riser, Vertex
-from app.model.project import Project, floors_from_below
-from app.model.vocabulary import OPEN_KINDS, AccessKind, PathwayKind, RiserKind, State
+from app.model.project import Project
+from app.model.vocabulary import OPEN_KINDS, AccessKind, PathwayKind, State
 from app.sizing.supports import couplings, hooks_on_line, straight_lengths, supports_on_line
+from app.standards import RuleSet
 from app.takeoff.lines import Section, Tally, Unit
 from app.takeoff.naming import carrier_name, length_words
 
@@ -34,7 +35,7 @@ def straights_mm(vertices: Sequence[Vertex]) -> list[int]:
     return straights
 
 
-def count_pathways(project: Project, tally: Tally) -> None:
+def count_pathways(project: Project, rules: RuleSet, tally: Tally) -> None:
     """All new pathways of the project, with what holds and joins them.
 
     Source: pathways.straight_length, pathways.conduit_length, pathways.hook_spacing,
@@ -45,7 +46,7 @@ def count_pathways(project: Project, tally: Tally) -> None:
             if pathway.kind is PathwayKind.HOOKS:
                 _count_hook_line(project, pathway, tally)
             else:
-                _count_line(project, pathway, tally)
+                _count_line(project, pathway, rules, tally)
 
 
 def count_fittings(project: Project, tally: Tally) -> None:
@@ -75,10 +76,12 @@ def count_fittings(project: Project, tally: Tally) -> None:
 
 
 def _count_hook_line(project: Project, pathway: Pathway, tally: Tally) -> None:
-    spacing_mm = pathway.hook_spacing_mm or project.settings.hook_spacing_mm
+    spacing_mm = pathway.hook_spacing_mm
+    if spacing_mm is None:
+        spacing_mm = project.settings.hook_spacing_mm
     length_mm = sum(straights_mm(pathway.vertices))
     name = carrier_name(pathway, project.settings)
-    _add(
+    add_of(
         tally,
         pathway,
         Section.PATHWAYS,
@@ -88,7 +91,7 @@ def _count_hook_line(project: Project, pathway: Pathway, tally: Tally) -> None:
         basis="measured; hooks are counted",
         billed=False,
     )
-    _add(
+    add_of(
         tally,
         pathway,
         Section.SUPPORTS,
@@ -98,7 +101,7 @@ def _count_hook_line(project: Project, pathway: Pathway, tally: Tally) -> None:
     )
 
 
-def _count_line(project: Project, pathway: Pathway, tally: Tally) -> None:
+def _count_line(project: Project, pathway: Pathway, rules: RuleSet, tally: Tally) -> None:
     settings, name = project.settings, carrier_name(pathway, project.settings)
     straights = straights_mm(pathway.vertices)
     count = 1 if pathway.kind in OPEN_KINDS else pathway.count
@@ -107,7 +110,7 @@ def _count_line(project: Project, pathway: Pathway, tally: Tally) -> None:
     bought = sum(straight_lengths(length_mm=s, straight_mm=straight_mm) for s in straights)
     joints = sum(couplings(length_mm=s, straight_mm=straight_mm) for s in straights)
     lengths = f"{name}, length of {length_words(straight_mm, settings.units)}"
-    _add(
+    add_of(
         tally,
         pathway,
         Section.PATHWAYS,
@@ -117,7 +120,7 @@ def _count_line(project: Project, pathway: Pathway, tally: Tally) -> None:
         basis="measured; bought in whole lengths",
         billed=False,
     )
-    _add(
+    add_of(
         tally,
         pathway,
         Section.PATHWAYS,
@@ -132,28 +135,28 @@ def _count_line(project: Project, pathway: Pathway, tally: Tally) -> None:
         joint, joints = "splice set", joints + len(straights) - 1
     else:
         joint = "joint"
-    _add(tally, pathway, Section.PATHWAYS, f"{name}, {joint}", count * joints)
+    add_of(tally, pathway, Section.PATHWAYS, f"{name}, {joint}", count * joints)
     if pathway.kind in FITTED_KINDS:
         bends = count * (len(straights) - 1)
-        _add(tally, pathway, Section.PATHWAYS, f"{name}, bend", bends)
-    _count_supports(project, pathway, name, sum(straights), tally)
+        add_of(tally, pathway, Section.PATHWAYS, f"{name}, bend", bends)
+    _count_supports(project, pathway, name, sum(straights), rules, tally)
 
 
 def _count_supports(
-    project: Project, pathway: Pathway, name: str, length_mm: int, tally: Tally
+    project: Project, pathway: Pathway, name: str, length_mm: int, rules: RuleSet, tally: Tally
 ) -> None:
     settings = project.settings
     spacing_mm = {
         PathwayKind.LADDER: settings.ladder_support_mm,
         PathwayKind.TRAY: settings.tray_support_mm,
         PathwayKind.BASKET: settings.tray_support_mm,
-        PathwayKind.CONDUIT: CONDUIT_STRAP_MM,
+        PathwayKind.CONDUIT: rules.mm("pathways.conduit_strap_spacing"),
     }.get(pathway.kind)
     if spacing_mm is None:
         return
     conduit = pathway.kind is PathwayKind.CONDUIT
     each = supports_on_line(length_mm=length_mm, spacing_mm=spacing_mm)
-    _add(
+    add_of(
         tally,
         pathway,
         Section.SUPPORTS,
@@ -164,60 +167,7 @@ def _count_supports(
     )
 
 
-CONDUIT_STRAP_MM = 3_000
-"""Source: pathways.conduit_strap_spacing."""
-
-
-def count_risers(project: Project, tally: Tally) -> None:
-    """New risers and outdoor ducts: a sleeve and its fire-stop for each floor passed."""
-    for riser in project.risers.values():
-        if riser.state is State.NEW:
-            _count_riser(project, riser, tally)
-    for duct in project.outdoor_ducts.values():
-        if duct.state is State.NEW:
-            _add(
-                tally,
-                duct,
-                Section.RISERS,
-                carrier_name(duct, project.settings),
-                duct.count * sum(straights_mm(duct.vertices)),
-                unit=Unit.LENGTH,
-            )
-
-
-def _count_riser(project: Project, riser: Riser, tally: Tally) -> None:
-    floors = project.floors
-    low, high = floors[riser.lower_floor], floors[riser.upper_floor]
-    levels = [f.level_mm for f in floors_from_below(project, low.building)]
-    passed = sum(low.level_mm < level <= high.level_mm for level in levels)
-    name = carrier_name(riser, project.settings)
-    if riser.kind is RiserKind.SHAFT:
-        _add(tally, riser, Section.RISERS, name, riser.count)
-    elif riser.kind is RiserKind.CONDUIT:
-        rise_mm = math.dist((*riser.lower, low.level_mm), (*riser.upper, high.level_mm))
-        length_mm = riser.count * math.floor(rise_mm + 0.5)
-        _add(tally, riser, Section.RISERS, name, length_mm, unit=Unit.LENGTH)
-    else:
-        _add(
-            tally,
-            riser,
-            Section.RISERS,
-            name,
-            riser.count * passed,
-            basis=f"{riser.count} at each floor passed",
-        )
-    if riser.kind is not RiserKind.SHAFT:
-        _add(
-            tally,
-            riser,
-            Section.RISERS,
-            "Fire-stop of a floor opening",
-            riser.count * passed,
-            basis="one an opening and floor passed; the tested system decides",
-        )
-
-
-def _add(
+def add_of(
     tally: Tally,
     thing: Pathway | Riser | OutdoorDuct,
     section: Section,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from app.design.design import Design
 from app.standards import RuleSet
 from app.takeoff.assumptions import Assumption, assumptions
+from app.takeoff.backbone_ends import count_backbone_ends
 from app.takeoff.backbone_lines import BackboneLine, backbone_lines
 from app.takeoff.boxes import BoxLine, box_lines
 from app.takeoff.cable_lines import CableLine, cable_lines, pulled_runs
@@ -12,14 +13,18 @@ from app.takeoff.frame_lines import count_frames, frame_panels
 from app.takeoff.leg_lines import count_legs
 from app.takeoff.lines import Line, Section, Tally
 from app.takeoff.outlet_lines import (
+    cabled_ports,
+    count_ends_at_frames,
+    count_ends_at_outlets,
+    count_labels_at_outlets,
     count_outlets,
     count_removed_cables,
-    count_termination,
     count_work,
     pulled_ports,
 )
 from app.takeoff.panel_needs import FramePanels
-from app.takeoff.pathway_lines import count_fittings, count_pathways, count_risers
+from app.takeoff.pathway_lines import count_fittings, count_pathways
+from app.takeoff.riser_lines import count_risers, rises_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,23 +53,39 @@ def take_off(design: Design, *, rules: RuleSet | None = None) -> Takeoff:
     rules = design.rules if rules is None else rules
     pulled = pulled_runs(project, runs)
     panels = frame_panels(project, runs)
-    ports = pulled_ports(project)
+    backbone = backbone_lines(project, design.backbone)
     tally = Tally()
-    count_outlets(project, tally)
-    count_termination(project, ports, tally)
-    count_frames(project, panels, tally)
-    count_pathways(project, tally)
-    count_fittings(project, tally)
-    count_legs(project, runs, design.space_of, tally)
-    count_risers(project, tally)
-    count_work(project, ports, rules, tally)
-    count_removed_cables(project, tally)
+    _count(design, rules, panels, backbone, tally)
     return Takeoff(
         cable=cable_lines(project, runs, pulled.routed),
         boxes=box_lines(project, runs, pulled.routed),
-        backbone=backbone_lines(project, design.backbone),
+        backbone=backbone,
         panels=panels,
         lines=tally.lines(),
-        assumptions=assumptions(project, rules, without_route=len(pulled.without_route)),
+        assumptions=assumptions(design, rules, pulled),
         without_route=pulled.without_route,
     )
+
+
+def _count(
+    design: Design,
+    rules: RuleSet,
+    panels: tuple[FramePanels, ...],
+    backbone: tuple[BackboneLine, ...],
+    tally: Tally,
+) -> None:
+    project, runs = design.project, design.runs
+    pulled = pulled_ports(project)
+    cabled = cabled_ports(pulled, runs)
+    count_outlets(project, tally)
+    count_ends_at_outlets(project, pulled, tally)
+    count_ends_at_frames(project, cabled, tally)
+    count_frames(project, panels, tally)
+    count_backbone_ends(project, backbone, rules, tally)
+    count_pathways(project, rules, tally)
+    count_fittings(project, tally)
+    count_legs(project, runs, design.space_of, rules, tally)
+    count_risers(project, rises_of(design), rules, tally)
+    count_labels_at_outlets(pulled, rules, tally)
+    count_work(project, cabled, rules, tally)
+    count_removed_cables(project, tally)

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.sizing.conduit_count import conduit_to_outlet
 from app.sizing.panels import panels_for, ports_with_growth, share_of
 from app.sizing.supports import (
     couplings,
@@ -12,6 +13,7 @@ from app.sizing.supports import (
     straight_lengths,
     supports_on_line,
 )
+from app.standards import load_rules
 
 
 def test_hooks_of_a_leg_worked_by_hand() -> None:
@@ -74,3 +76,23 @@ def test_panels_hold_the_ports_and_no_panel_is_too_many(ports: int, growth: int,
     )
     assert need.total * size * 100 >= ports * (100 + growth)
     assert (need.total - 1) * size < need.ports_with_growth or need.total == 0
+
+
+@pytest.mark.parametrize(
+    ("ods_mm", "designator"),
+    [
+        # practice: 27 for two Cat 6A, 21 for two Cat 6.
+        ((7.5, 7.5), 27),
+        ((6.1, 6.1), 21),
+        # One Cat 6A: the count table takes none of 7.9 mm in a 16 and two in a 21.
+        ((7.5,), 21),
+        # Four Cat 6A: the count table takes three in a 27 and four in a 35.
+        ((7.5,) * 4, 35),
+        # Thicker than the table's last column, so by its section alone: 706.9 mm2 is more than
+        # the 511.6 mm2 (0.793 in2) of a 35 and the 696.1 (1.079) of a 41, and fits a 53.
+        ((30.0,), 53),
+        ((150.0,), None),
+    ],
+)
+def test_conduit_to_an_outlet(ods_mm: tuple[float, ...], designator: int | None) -> None:
+    assert conduit_to_outlet(ods_mm=ods_mm, rules=load_rules()) == designator

@@ -1,24 +1,29 @@
 """Pathways, supports and risers against counts worked by hand."""
 
+import msgspec
 import pytest
 
+from app.design import evaluate
 from app.model.entities import AccessPoint, DropOut, Entity, Floor, OutdoorDuct, Pathway, Riser
 from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind, RiserKind, State
+from app.standards import load_rules
 from app.takeoff.lines import Tally
-from app.takeoff.pathway_lines import count_fittings, count_pathways, count_risers, straights_mm
+from app.takeoff.pathway_lines import count_fittings, count_pathways, straights_mm
+from app.takeoff.riser_lines import count_risers, rises_of
 from tests.hand_designs import FLOOR, base
 
+RULES = load_rules()
 HOOK = f"Hook, opening {Settings(id='settings').hook_opening_mm2:,.0f} mm²"
 
 
 def counted(*things: Entity) -> dict[str, int]:
     """Item to quantity."""
     project, tally = Project([*base(), *things]), Tally()
-    count_pathways(project, tally)
+    count_pathways(project, RULES, tally)
     count_fittings(project, tally)
-    count_risers(project, tally)
+    count_risers(project, rises_of(evaluate(project)), RULES, tally)
     found: dict[str, int] = {}
     for line in tally.lines():
         found[line.item] = found.get(line.item, 0) + line.quantity
@@ -151,20 +156,47 @@ def test_sleeves_at_each_floor_passed() -> None:
     assert found == {"Sleeve Ø 103": 6, "Fire-stop of a floor opening": 6}
 
 
-def test_vertical_conduit_is_measured() -> None:
-    upper = Floor(id="floor-00000002", building="building-00000001", name="1", level_mm=4_000)
-    riser = Riser(
+UPPER = Floor(id="floor-00000002", building="building-00000001", name="1", level_mm=5_400)
+
+
+def vertical_conduit(**more: object) -> Riser:
+    return Riser(
         id="riser-00000001",
         kind=RiserKind.CONDUIT,
         lower_floor=FLOOR,
-        upper_floor=upper.id,
+        upper_floor=UPPER.id,
         lower=(0, 0),
-        upper=(3_000, 0),
         bore_mm=53.0,
         count=2,
+        **more,  # type: ignore[arg-type]
     )
-    # 3-4-5: each is 5.0 m long.
-    assert counted(upper, riser)["Vertical conduit Ø 53"] == 10_000
+
+
+def test_vertical_conduit_goes_from_pathway_to_pathway() -> None:
+    # practice, worked by hand: trays at 3.10 and 3.30 on floors 5.40 apart are joined by
+    # 5.40 + 3.30 - 3.10 = 5.60 m of riser; each of two: 2 lengths of 3.05 m, 1 coupling,
+    # straps ceil(5.6 / 3) + 1 = 3.
+    trays = [
+        pathway(1, PathwayKind.TRAY, (0, 0, 3_100), (9_000, 0, 3_100)),
+        msgspec.structs.replace(
+            pathway(2, PathwayKind.TRAY, (0, 0, 3_300), (9_000, 0, 3_300)), floor=UPPER.id
+        ),
+    ]
+    found = counted(UPPER, vertical_conduit(upper=(0, 0)), *trays)
+    riser = {item: n for item, n in found.items() if item.startswith(("Vertical", "Fire"))}
+    assert riser == {
+        "Vertical conduit Ø 53": 11_200,
+        "Vertical conduit Ø 53, length of 3.05 m": 4,
+        "Vertical conduit Ø 53, coupling": 2,
+        "Vertical conduit Ø 53, strap": 6,
+        "Fire-stop of a floor opening": 2,
+    }
+
+
+def test_vertical_conduit_that_nothing_meets_goes_from_floor_to_floor() -> None:
+    # 5.40 up and 4.05 aside: 3-4-5 once more, 6.75 m each.
+    found = counted(UPPER, vertical_conduit(upper=(4_050, 0)))
+    assert found["Vertical conduit Ø 53"] == 13_500
 
 
 def test_outdoor_duct_is_measured_along_its_line() -> None:

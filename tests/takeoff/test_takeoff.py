@@ -21,6 +21,7 @@ from app.model.settings import Settings
 from app.model.vocabulary import (
     Ceiling,
     Fixture,
+    Medium,
     PanelKind,
     ProvidedBy,
     State,
@@ -28,6 +29,7 @@ from app.model.vocabulary import (
     WayDown,
 )
 from app.routing.results import BackboneRoute, NoRoute, RunStatus
+from app.sheets.backbone_table import backbone_table
 from app.takeoff.lines import Line, Section, Unit
 from app.takeoff.takeoff import Takeoff, take_off
 from tests.hand_designs import (
@@ -141,8 +143,41 @@ def test_runs_without_a_route_are_said_and_not_measured() -> None:
     assert sum(c.runs for c in takeoff.cable) == 2
     assert len(takeoff.without_route) == 2
     assert any("2; their cable is not counted" in a.value for a in takeoff.assumptions)
-    # Its jacks, labels and test are bought all the same.
-    assert quantity(takeoff, "Test of a link") == 4
+    # practice: the outlet is placed, so what sits there is ordered; the rest follows the cable.
+    assert quantity(takeoff, "Faceplate") == 2
+    assert quantity(takeoff, "Jack, Cat 6A unshielded, at the outlet") == 4
+    assert quantity(takeoff, "Label at a port, at the outlet") == 4
+    for item, cabled in (
+        ("Jack, Cat 6A unshielded, at the frame", 2),
+        ("Label at a port, at the frame", 2),
+        ("Label on a cable", 4),
+        ("Test of a link", 2),
+        ("Cord at the frame", 2),
+        ("Cord at the outlet", 2),
+    ):
+        assert quantity(takeoff, item) == cabled, item
+    (panels,) = takeoff.panels
+    assert panels.need.ports == 2
+    said = {a.name: a.value for a in takeoff.assumptions}
+    assert said["Counted by the 2 runs with a route"].endswith("labels on cables, cords, tests")
+
+
+def test_a_relocated_outlet_keeps_its_plate_and_gets_a_new_way_down() -> None:
+    moved = outlet(1, state=State.TO_RELOCATE, way_down=WayDown.SERVICE_POLE)
+    takeoff = take_off(design_of([*base(), moved]))
+    assert quantity(takeoff, "Faceplate") == 0
+    assert quantity(takeoff, "Service pole") == 1
+
+
+@pytest.mark.parametrize("state", [State.FUTURE, State.TO_REMOVE])
+def test_no_panel_for_a_frame_that_does_not_stand(state: State) -> None:
+    things = [
+        msgspec.structs.replace(t, state=state) if isinstance(t, Frame) else t for t in base()
+    ]
+    takeoff = take_off(design_of([*things, outlet(1)]))
+    assert quantity(takeoff, "Panel") == 0
+    said = {a.name: a.value for a in takeoff.assumptions}
+    assert said["Panels of frame T1"].endswith("2 new runs end there")
 
 
 def test_by_others_stands_apart() -> None:
@@ -184,6 +219,81 @@ def test_backbone_is_cut_to_order() -> None:
     takeoff = take_off(design_of([*base(), demarcation, fibre, cable], backbone={cable.id: route}))
     (line,) = takeoff.backbone
     assert (line.installed_mm, line.cut_mm) == (161_400, 162_600)
+
+
+def backbone_design(medium: Medium, category: str, strands: int, *, others: bool = False):  # type: ignore[no-untyped-def]
+    """Two cables of a sort from T2, or from a hand-over, to T1."""
+    away = Frame(id="frame-00000002", floor=FLOOR, name="T2", x_mm=9_000, y_mm=0)
+    end = Demarcation(id="demarcation-00000001", floor=FLOOR, name="D1", x_mm=0, y_mm=0)
+    sort = CableType(
+        id="cable-type-00000009", name="Sort", medium=medium, category=category, od_mm=9.0
+    )
+    cable = BackboneCable(
+        id="backbone-cable-00000001",
+        name="X1",
+        from_id=end.id if others else away.id,
+        to_id=FRAME,
+        cable_type=sort.id,
+        count=2,
+        strands=strands,
+    )
+    route = BackboneRoute(
+        RunStatus.WITHIN, NoRoute.NONE, 64_600, 10_100, 0, 6_000, 0, 80_700, 81_300, 90_000
+    )
+    things = [*base(), away, end, sort, cable]
+    return design_of(things, backbone={cable.id: route})
+
+
+def ends(takeoff: Takeoff) -> list[tuple[str, int, str | None, ProvidedBy]]:
+    sections = (Section.FRAMES, Section.TERMINATION)
+    lines = [line for line in takeoff.lines if line.section in sections and line.item != "Rack"]
+    found = [(line.item, line.quantity, line.frame, line.provided_by) for line in lines]
+    return sorted(found, key=lambda end: (end[0], end[2] or "x"))
+
+
+def test_fibre_of_the_backbone_ends_on_connectors_and_panels() -> None:
+    # practice, worked by hand: 2 × 24 strands have 48 connectors at each end, on 2 panels of 24.
+    us, found = ProvidedBy.US, ends(take_off(backbone_design(Medium.FIBRE, "OS2", 24)))
+    assert found == [
+        ("Fibre connector, OS2, backbone", 48, "frame-00000001", us),
+        ("Fibre connector, OS2, backbone", 48, "frame-00000002", us),
+        ("Panel for fibre, 24 strands", 2, "frame-00000001", us),
+        ("Panel for fibre, 24 strands", 2, "frame-00000002", us),
+    ]
+
+
+def test_the_hand_over_is_fitted_by_whose_it_is() -> None:
+    found = ends(take_off(backbone_design(Medium.FIBRE, "OS2", 12, others=True)))
+    assert found == [
+        ("Fibre connector, OS2, backbone", 24, FRAME, ProvidedBy.US),
+        ("Fibre connector, OS2, backbone", 24, None, ProvidedBy.OTHERS),
+        ("Panel for fibre, 24 strands", 1, FRAME, ProvidedBy.US),
+        ("Panel for fibre, 24 strands", 1, None, ProvidedBy.OTHERS),
+    ]
+
+
+def test_pairs_end_on_pair_panels_and_single_links_on_patch_panels() -> None:
+    us = ProvidedBy.US
+    assert ends(take_off(backbone_design(Medium.BALANCED, "3", 25))) == [
+        ("Panel for pairs, 25 pairs", 2, "frame-00000001", us),
+        ("Panel for pairs, 25 pairs", 2, "frame-00000002", us),
+    ]
+    assert ends(take_off(backbone_design(Medium.BALANCED, "6A", 4))) == [
+        ("Jack, Cat 6A unshielded, at the frame", 2, "frame-00000001", us),
+        ("Jack, Cat 6A unshielded, at the frame", 2, "frame-00000002", us),
+        ("Panel, unloaded, 24 ports, Cat 6A unshielded", 1, "frame-00000001", us),
+        ("Panel, unloaded, 24 ports, Cat 6A unshielded", 1, "frame-00000002", us),
+    ]
+
+
+def test_strands_that_are_not_said_are_said_to_be_missing() -> None:
+    design = backbone_design(Medium.FIBRE, "OS2", 0)
+    takeoff = take_off(design)
+    assert ends(takeoff) == []
+    said = {a.name: a.value for a in takeoff.assumptions}
+    assert said["Strands or pairs not said"].startswith("X1;")
+    table = backbone_table(design)
+    assert table.column_values("strands") == ("not said",)
 
 
 def test_every_line_says_what_it_counts() -> None:
@@ -252,8 +362,7 @@ def test_sums_agree_however_they_are_taken(rows: list[tuple]) -> None:  # type: 
             used = sum(int(runs.cut_mm[runs.row_of[p]]) for p in box.ports)
             assert used == box.cut_mm <= boxes.usable_mm
     labels = [x for x in takeoff.lines if x.item == "Label on a cable"]
-    routed_or_not = len(pulled) + len(takeoff.without_route)
-    assert sum(x.quantity for x in labels) == 2 * routed_or_not
+    assert sum(x.quantity for x in labels) == 2 * len(pulled)
 
 
 def test_kinds_without_plate_and_floor_boxes() -> None:
@@ -287,8 +396,11 @@ def test_legs_above_a_hard_ceiling_lie_in_conduit() -> None:
     }
     takeoff = take_off(design_of([*things, outlet(1), outlet(2)], given_runs))
     assert quantity(takeoff, "Hook on a leg") == 0
-    assert quantity(takeoff, "Conduit of a leg, length of 3.05 m") == 3
-    assert quantity(takeoff, "Conduit of a leg, coupling") == 2
+    # practice: the least conduit to an outlet with two Cat 6A is 27. Straps, one every 3 m and
+    # one at the end: 4 + 2.
+    assert quantity(takeoff, "Conduit Ø 27 of a leg, length of 3.05 m") == 3
+    assert quantity(takeoff, "Conduit Ø 27 of a leg, coupling") == 2
+    assert quantity(takeoff, "Conduit Ø 27 of a leg, strap") == 6
 
 
 def test_a_leg_in_a_raised_floor_hangs_on_nothing() -> None:
