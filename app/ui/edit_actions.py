@@ -1,6 +1,6 @@
 """What the Edit menu does to the selection: commands, with a word where one is needed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtWidgets import QInputDialog, QWidget
 
@@ -9,13 +9,16 @@ from app.editor.commands.aligning import Side, align_on_line, align_things, dist
 from app.editor.commands.copying import copy_things, move_to_floor
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.joining import join_pathways, reverse_pathways
-from app.editor.commands.moving import mirror_things, turn_each
+from app.editor.commands.moving import mirror_things, rotate_things, turn_each
 from app.editor.commands.numbering import renumber
 from app.editor.commands.ports import add_ports
 from app.editor.commands.records import apply_candidate
 from app.model.ids import tag_of_id
 from app.model.project import Patch, Project
+from app.ui.dialogs.dialog import show
+from app.ui.dialogs.which_floors import FloorsDialog, floors_but
 from app.ui.session import Session
+from app.ui.words import floor_of, names_of
 
 Command = Callable[[Project, tuple[str, ...]], Outcome | Patch]
 QUARTER_MDEG = 90_000
@@ -59,27 +62,53 @@ class EditActions:
         return dict.fromkeys(e.id for e in self._session.project.entities())
 
     def copy_to_floor(self) -> None:
-        floor = self._ask_floor("Copy to floor")
-        if floor is not None:
-            self._run(
-                lambda project, ids: copy_things(project, ids, floor_id=floor, pattern=PATTERN)
-            )
+        """Copies in the same place of one or several floors, in one edit."""
+        floors = self._ask_floors(
+            "Copy to floors", "The copies lie in the same place of each.", several=True
+        )
+        if floors:
+            self._run(lambda project, ids: copies_on(project, ids, floors))
 
     def move_to_floor(self) -> None:
-        floor = self._ask_floor("Take to floor")
-        if floor is not None:
-            self._run(lambda project, ids: move_to_floor(project, ids, floor))
+        floors = self._ask_floors("Take to floor", "Everything keeps its place.", several=False)
+        if floors:
+            self._run(lambda project, ids: move_to_floor(project, ids, floors[0]))
 
-    def _ask_floor(self, title: str) -> str | None:
-        here = self._floor_of_view()
-        floors = [f for f in self._session.project.floors.values() if f.id != here]
-        floors.sort(key=lambda f: f.level_mm)
+    def _ask_floors(self, title: str, sentence: str, *, several: bool) -> tuple[str, ...]:
+        floors = floors_but(self._session.project, self._floor_of_view())
         if not floors:
             self._session.refuse("There is no other floor; add one under Project, Floors.")
-            return None
-        names = [f.name for f in floors]
-        name, chosen = QInputDialog.getItem(self._parent, title, "Floor", names, 0, False)
-        return floors[names.index(name)].id if chosen else None
+            return ()
+        dialog = FloorsDialog(title, sentence, floors, self._parent, several=several)
+        return dialog.chosen() if show(dialog) else ()
+
+    def copy(self) -> None:
+        """Keep in mind what is selected, to be pasted."""
+        session = self._session
+        session.copied = session.selection.ids
+        names = names_of(session.project, session.copied)
+        session.message.emit(f"{names} copied; paste on any floor.")
+
+    def paste(self) -> None:
+        """Copies of what was copied, selected: in place on another floor, beside it on its own."""
+        session, here = self._session, self._floor_of_view()
+        ids = [i for i in session.copied if session.project.get(i) is not None]
+        if not ids or here is None:
+            session.refuse("Nothing is copied, or it is no longer there; select and copy first.")
+            return
+        own = {floor_of(session.project, i) for i in ids} == {here}
+        before = self._all_ids()
+        done = session.do(
+            lambda: copy_things(
+                session.project,
+                ids,
+                dx_mm=COPY_STEP_MM if own else 0,
+                floor_id=None if own else here,
+                pattern=PATTERN,
+            )
+        )
+        if done:
+            session.select(i for i in self._all_ids() if i not in before)
 
     def align(self, side: Side) -> None:
         self._run(lambda project, ids: align_things(project, ids, side, grid_mdeg=self._grid()))
@@ -92,6 +121,12 @@ class EditActions:
 
     def turn(self, quarters: int) -> None:
         self._run(lambda project, ids: turn_each(project, ids, turn_mdeg=quarters * QUARTER_MDEG))
+
+    def turn_together(self, quarters: int) -> None:
+        """Turn all that is selected about its common middle."""
+        self._run(
+            lambda project, ids: rotate_things(project, ids, turn_mdeg=quarters * QUARTER_MDEG)
+        )
 
     def mirror(self) -> None:
         """Left becomes right, along the floor's grid."""
@@ -126,19 +161,28 @@ class EditActions:
         self._run(lambda project, _ids: apply_candidate(project, places[0]))
 
     def select_all(self) -> None:
-        """Everything that stands on the floor in view."""
+        """Everything drawn on the floor in view, but not its plans.
+
+        Risers and outdoor ducts that begin or end here are among it.
+        """
         floor = self._floor_of_view()
         project = self._session.project
         tables = (
+            project.spaces,
             project.outlets,
             project.frames,
             project.pathways,
+            project.risers,
+            project.outdoor_ducts,
             project.access_points,
             project.drop_outs,
+            project.breaks,
             project.demarcations,
             project.candidates,
         )
-        self._session.select(e.id for table in tables for e in table.values() if e.floor == floor)
+        self._session.select(
+            e.id for table in tables for e in table.values() if floor in floors_touched(e)
+        )
 
     def select_alike(self) -> None:
         """Everything on the floor in view that is of the same kind as what is selected."""
@@ -150,3 +194,22 @@ class EditActions:
             for e in project.entities()
             if (type(e), getattr(e, "kind", None)) in kinds and getattr(e, "floor", floor) == floor
         )
+
+
+def copies_on(project: Project, ids: tuple[str, ...], floors: Sequence[str]) -> Patch:
+    """Copies in place on each of the floors, as one patch."""
+    made = copy_things(project, ids, floor_id=floors[0], pattern=PATTERN)
+    for floor in floors[1:]:
+        with_those = project.apply(made)
+        more = copy_things(with_those, ids, floor_id=floor, pattern=PATTERN)
+        made = made.squash(more, made.label)
+    if len(floors) == 1:
+        return made
+    names = ", ".join(project.floors[f].name for f in floors)
+    return Patch(f"{made.label.split(' to floor ')[0]} to floors {names}", made.changes)
+
+
+def floors_touched(thing: object) -> set[str]:
+    """The floors on which a thing stands, begins or ends."""
+    names = ("floor", "lower_floor", "upper_floor", "from_floor", "to_floor")
+    return {floor for name in names if (floor := getattr(thing, name, None)) is not None}

@@ -120,11 +120,18 @@ class Menus:
         )
         self._add(
             menu,
-            "Copy to &floor …",
+            "Copy to &floors …",
             on(EditActions.copy_to_floor),
             key="copy_to_floor",
             selection=True,
         )
+        for name, does, keys, key in (
+            ("C&opy", EditActions.copy, STD.Copy, "copy"),
+            ("Paste in plac&e", EditActions.paste, STD.Paste, "paste"),
+        ):
+            action = self._add(menu, name, on(does), keys, key=key, selection=key == "copy")
+            # Tables and fields have a copy and a paste of their own.
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         self._add(menu, "Ta&ke to floor …", on(EditActions.move_to_floor), selection=True)
         menu.addSeparator()
         align = menu.addMenu("&Align")
@@ -150,6 +157,18 @@ class Menus:
             key="turn_right",
             selection=True,
         )
+        for name, quarters, letter in (
+            ("Turn to&gether left", 1, "Ctrl+R"),
+            ("Turn together r&ight", -1, "Ctrl+Shift+R"),
+        ):
+            self._add(
+                menu,
+                name,
+                on(EditActions.turn_together, quarters),
+                letter,
+                selection=True,
+                tip="Everything selected, about its common middle",
+            )
         self._add(menu, "&Mirror left and right", on(EditActions.mirror), selection=True)
         menu.addSeparator()
         self._add(menu, "&Join pathways", on(EditActions.join), "Ctrl+J", selection=True)
@@ -163,7 +182,9 @@ class Menus:
         )
         self._add(menu, "Re&number …", on(EditActions.renumber), selection=True)
         menu.addSeparator()
-        self._add(menu, "&Select everything here", on(EditActions.select_all), STD.SelectAll)
+        self._add(
+            menu, "&Select everything on this floor", on(EditActions.select_all), STD.SelectAll
+        )
         self._add(
             menu,
             "Se&lect all alike",
@@ -305,6 +326,8 @@ class Menus:
             "zoom_to_selection",
             "",
             "delete",
+            "copy",
+            "paste",
             "duplicate",
             "copy_to_floor",
             "turn_left",
@@ -325,6 +348,8 @@ class Menus:
         for action in actions:
             self.tools_menu.addAction(action)
             canvas.addAction(action)
+        for key in ("copy", "paste"):
+            canvas.addAction(self.named[key])
         self.groups[[g[0] for g in self.groups].index("Tools")] = ("Tools", list(actions))
 
     def put_tables(self, actions: list[QAction]) -> None:

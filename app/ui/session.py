@@ -37,6 +37,8 @@ class Session(QObject):
         self.document = document
         self.selection = Selection(document)
         self.rules = rules
+        self.copied: tuple[str, ...] = ()
+        """What was copied last, to be put on another floor."""
         self._drawings = dict(drawings or {})
         self._ask_in: QWidget | None = None
         self._ends = [

@@ -27,6 +27,7 @@ TOOLS = (
     ToolEntry("row", "Outlet ro&w", "row", "Place outlets along a line", "W"),
     ToolEntry("fill", "Fill a s&pace", "fill", "Place the outlets that a space's use wants", "L"),
     ToolEntry("pathway", "Pathwa&y", "pathway", "Draw tray, basket, hooks, conduit or duct", "P"),
+    ToolEntry("split", "Spli&t", "split", "Cut a pathway in two where you click", "S"),
     ToolEntry("pull_box", "Pull bo&x", "pull_box", "Put a pull box or insert on a closed way", "X"),
     ToolEntry("drop_out", "&Drop-out", "drop_out", "Join two pathways that cross in height", "D"),
     ToolEntry("break", "&Keep apart", "break", "Keep two pathways apart where they cross", "K"),

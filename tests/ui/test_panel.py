@@ -6,7 +6,8 @@ from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from app.model.project import changing
-from app.model.vocabulary import State
+from app.model.vocabulary import Medium, State
+from app.ui.dialogs.backbone import BackboneDialog
 from app.ui.fields.editors import ChoiceEditor, LineEditor
 from app.ui.panel.panel import Panel
 from app.ui.panel.run_view import RunView
@@ -149,3 +150,10 @@ def test_a_frame_tells_ports_panels_and_lengths(qtbot: QtBot, session: Session) 
     assert view._ports.text() == "6 ports of 3 outlets."
     assert "1 panel of 24" in view._panels.text()
     assert "18 ports free" in view._panels.text()
+
+
+def test_the_dialog_of_backbone_cables_begins_with_a_fibre(qtbot: QtBot, session: Session) -> None:
+    dialog = BackboneDialog(session)
+    qtbot.addWidget(dialog)
+    chosen = session.project.cable_types[dialog.cable.currentData()]
+    assert chosen.medium is Medium.FIBRE

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
-from PySide6.QtWidgets import QApplication, QMenu, QMessageBox
+from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.jobs import open_project
@@ -391,3 +391,49 @@ def test_going_back_to_the_saved_file(
     assert sample.workspace is not None
     assert sample.workspace.session.document.path == path
     assert sample.workspace.session.project == saved
+
+
+def test_every_tool_of_the_hand_is_in_reach(sample: MainWindow) -> None:
+    from app.editor.tools.toolbox import TOOLS
+
+    assert sample.workspace is not None
+    assert set(sample.workspace.tools.actions_by_key) == set(TOOLS)
+
+
+def test_a_plan_is_removed_from_its_panel(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    session = workspace.session
+    plan = next(p for p in session.project.plans.values() if p.floor == workspace.floor_id)
+    session.select([plan.id])
+    workspace.panel.refresh()
+    remove = next(
+        b for b in workspace.panel.findChildren(QPushButton) if b.text() == "Remove this plan"
+    )
+    remove.click()
+    assert plan.id not in session.project.plans
+    session.undo()
+    assert session.project.plans[plan.id] == plan
+
+
+def test_copy_and_paste_by_keys_from_floor_to_floor(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    session, control = workspace.session, Qt.KeyboardModifier.ControlModifier
+    outlet = next(o for o in session.project.outlets.values() if o.floor == workspace.floor_id)
+    session.select([outlet.id])
+    workspace.canvas.setFocus()
+    qtbot.keyClick(workspace.canvas, Qt.Key.Key_C, control)
+    qtbot.keyClick(sample, Qt.Key.Key_PageUp)
+    workspace.canvas.setFocus()
+    qtbot.keyClick(workspace.canvas, Qt.Key.Key_V, control)
+    (pasted,) = session.selection.ids
+    there = session.project.outlets[pasted]
+    assert there.floor == workspace.floor_id != outlet.floor
+    assert (there.x_mm, there.y_mm) == (outlet.x_mm, outlet.y_mm)
+    view = workspace.drawer.open_table("outlets")
+    view.grid.setFocus()
+    session.copied = ()
+    qtbot.keyClick(view.grid, Qt.Key.Key_C, control)
+    assert session.copied == (), "a table copies its rows"
+    assert QApplication.clipboard().text()

@@ -3,10 +3,20 @@
 from PySide6.QtWidgets import QComboBox, QFormLayout, QSpinBox, QWidget
 
 from app.editor.commands.records import add_backbone_cable
-from app.model.project import Patch
+from app.model.project import Patch, Project
+from app.model.vocabulary import Medium
 from app.ui.dialogs.dialog import Dialog
 from app.ui.fields.of_things import backbone_ends
 from app.ui.session import Session
+
+
+def likely_backbone_cable(project: Project) -> str | None:
+    """The cable that the backbone has already, else a fibre, else the first."""
+    used = [c.cable_type for c in project.backbone_cables.values()]
+    if used:
+        return used[-1]
+    fibres = [c.id for c in project.cable_types.values() if c.medium is Medium.FIBRE]
+    return fibres[0] if fibres else next(iter(project.cable_types), None)
 
 
 class BackboneDialog(Dialog):
@@ -29,16 +39,18 @@ class BackboneDialog(Dialog):
             self._to.addItem(name, thing)
         if self._to.count() > 1:
             self._to.setCurrentIndex(1)
-        self._cable = QComboBox(self)
+        self.cable = QComboBox(self)
         for cable in project.cable_types.values():
-            self._cable.addItem(cable.name, cable.id)
+            self.cable.addItem(cable.name, cable.id)
+        likely = self.cable.findData(likely_backbone_cable(project))
+        self.cable.setCurrentIndex(max(0, likely))
         self._count, self._strands = QSpinBox(self), QSpinBox(self)
         self._count.setRange(1, 10_000)
         self._strands.setRange(0, 10_000)
         self._strands.setSpecialValueText("not said")
         form.addRow("&From", self._from)
         form.addRow("&To", self._to)
-        form.addRow("&Cable", self._cable)
+        form.addRow("&Cable", self.cable)
         form.addRow("&Number of cables", self._count)
         form.addRow("&Strands or pairs of each", self._strands)
         self.column.addLayout(form)
@@ -49,7 +61,7 @@ class BackboneDialog(Dialog):
             self._session.project,
             self._from.currentData() or "",
             self._to.currentData() or "",
-            cable_type=self._cable.currentData() or "",
+            cable_type=self.cable.currentData() or "",
             count=self._count.value(),
             strands=self._strands.value(),
         )

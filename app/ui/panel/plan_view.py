@@ -4,6 +4,7 @@ import msgspec
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QListWidget, QListWidgetItem, QWidget
 
+from app.editor.commands.plans import remove_plan
 from app.model.entities import Plan
 from app.model.project import changing
 from app.model.vocabulary import ScaledBy
@@ -33,9 +34,10 @@ class PlanView(QWidget):
         for place, (text, tool) in enumerate(
             (
                 ("Calibrate on two points", "calibrate"),
-                ("Correct the unit …", ""),
+                ("Correct the unit …", "unit"),
                 ("Move it under the floor", "move_plan"),
                 ("Turn it under the floor", "turn_plan"),
+                ("Remove this plan", "remove"),
             )
         ):
             button = link(text, buttons)
@@ -64,10 +66,15 @@ class PlanView(QWidget):
             box.addWidget(widget)
 
     def _asked(self, tool: str) -> None:
-        if tool:
+        plan, session = self._plan, self._session
+        if plan is None:
+            return
+        if tool == "unit":
+            self.unit_asked.emit(plan.id)
+        elif tool == "remove":
+            session.do(lambda: remove_plan(session.project, plan.id))
+        else:
             self.tool_asked.emit(tool)
-        elif self._plan is not None:
-            self.unit_asked.emit(self._plan.id)
 
     def show_plan(self, plan: Plan) -> None:
         """Show a plan; its layers come from its drawing."""
