@@ -253,6 +253,9 @@ class Document:
         moved = self.path != file.path
         self._file = file
         self._saved_number = file.saved.journal_mark.number
+        later = self._state.number - self._saved_number
+        # The file's history may have been cut to size.
+        self._history = [*file.saved.history, *self._history[len(self._history) - later :]]
         used = file.saved.project.plans.values()
         self.plans.now_in_file(
             {p.source_sha256 for p in used} & set(file.saved.plan_sources),

@@ -19,11 +19,12 @@ from app.model.ids import Source, new_id, random_characters
 from app.model.project import adding
 from app.model.vocabulary import ScaledBy, Units
 from app.plans.byte_stream import read_bytes
-from app.plans.imported import ImportedPlan
+from app.plans.imported import ImportedPlan, PlanImportError
 from app.plans.read_plan import read_plan
 from app.plans.units import MM_PER_UNIT
 from app.progress import Progress, Silent
 from app.standards import RuleSet
+from app.storage import bounds
 from app.storage.packed import PackedSource, pack_source, sha256_of
 from app.storage.project_file import SavedProject
 
@@ -50,9 +51,15 @@ def ready_plan(path: Path, *, progress: Progress | None = None) -> ReadyPlan:
     watch.report(0.9, f"Packing {path.name}")
     drawing = encode_drawing(imported.drawing)
     watch.check()
+    source = pack_source(original)
+    if max(len(drawing), len(source.data)) > bounds.LARGEST_PLAN_BYTES:
+        raise PlanImportError(
+            f"“{path.name}” holds more than a project file can keep of one plan "
+            f"({bounds.LARGEST_PLAN_BYTES / 2**20:,.0f} MiB); save it with fewer layers."
+        )
     return ReadyPlan(
         imported=imported,
-        source=pack_source(original),
+        source=source,
         drawing=drawing,
         drawing_sha256=sha256_of(drawing),
     )

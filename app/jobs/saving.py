@@ -28,7 +28,8 @@ def save_project(
 
     `was` is the document's file so far. Saved over itself, a file that somebody else has
     changed since is left alone unless `overwrite`; saving under a new name replaces what is
-    there, which the caller has asked about. Raises SaveFailed, FileChanged and Cancelled; then
+    there, which the caller has asked about. The result's `saved.notes` say what had to
+    be left out. Raises SaveFailed, FileChanged and Cancelled; then
     nothing was written.
     """
     at_home = was is not None and was.path.resolve() == path.resolve()
@@ -41,12 +42,12 @@ def save_project(
             )
     lock, taken = _lock(path, None if was is None else was.lock)
     try:
-        write_project(path, saved, progress=progress)
+        written = write_project(path, saved, progress=progress)
     except BaseException:
         if taken and lock is not None:
             lock.release()
         raise
-    return SavedFile(path, saved, lock, stamp_of(path))
+    return SavedFile(path, written, lock, stamp_of(path))
 
 
 def stamp_of(path: Path) -> tuple[int, int] | None:

@@ -14,13 +14,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
+from app.storage import bounds
 from app.storage.failures import UnreadableProject
-
-LARGEST_ARCHIVE_BYTES = 2**30
-MOST_ENTRIES = 4_000
-MOST_TIMES_PACKED = 250
-_FREE_BYTES = 2**20
-"""Entries smaller than this are not held to the ratio."""
 
 _END = struct.Struct("<4sHHHHLLH")
 _END_MARK, _ZIP64_MARK, _ZIP64_LOCATOR_BYTES = b"PK\x05\x06", b"PK\x06\x07", 20
@@ -39,19 +34,46 @@ class Entry(NamedTuple):
     pack: bool
 
 
+class TooLarge(Exception):
+    """More than a project file can hold; the message is a clause that says of what."""
+
+
 class DamagedEntry(Exception):
     """One file of the archive that cannot be read; the others may be sound."""
 
 
 def write_archive(file: BinaryIO, entries: Sequence[Entry]) -> None:
-    """Write the entries, in their order; the same entries give the same bytes."""
+    """Write the entries, in their order; the same entries give the same bytes.
+
+    What would pack so tightly that reading took it for a bomb is not packed. Raises TooLarge.
+    """
+    if len(entries) > bounds.MOST_ENTRIES:
+        raise TooLarge(f"it has {len(entries):,} parts, and {bounds.MOST_ENTRIES:,} are the most")
+    tight = _write_entries(file, entries, frozenset())
+    if tight:
+        file.seek(0)
+        file.truncate()
+        _write_entries(file, entries, tight)
+    if file.seek(0, os.SEEK_END) > bounds.LARGEST_ARCHIVE_BYTES:
+        raise TooLarge("all of it together is too much for one file")
+
+
+def _write_entries(
+    file: BinaryIO, entries: Sequence[Entry], unpacked: frozenset[str]
+) -> frozenset[str]:
+    """Write the archive; gives the names of what unpacks to more than reading would believe."""
     with zipfile.ZipFile(file, "w") as archive:
         for entry in entries:
             info = zipfile.ZipInfo(entry.name, _LONG_AGO)
             info.create_system = _UNIX
             info.external_attr = 0o644 << 16
-            info.compress_type = zipfile.ZIP_DEFLATED if entry.pack else zipfile.ZIP_STORED
+            pack = entry.pack and entry.name not in unpacked
+            info.compress_type = zipfile.ZIP_DEFLATED if pack else zipfile.ZIP_STORED
             archive.writestr(info, entry.data)
+        infos = archive.infolist()
+    return frozenset(
+        i.filename for i in infos if i.file_size > bounds.most_unpacked_bytes(i.compress_size)
+    )
 
 
 class ArchiveReader:
@@ -79,7 +101,7 @@ class ArchiveReader:
             raise DamagedEntry("it is encrypted")
         if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
             raise DamagedEntry("it is packed in an unknown way")
-        most = min(most_bytes, max(_FREE_BYTES, info.compress_size * MOST_TIMES_PACKED))
+        most = min(most_bytes, bounds.most_unpacked_bytes(info.compress_size))
         try:
             return self._read_bounded(info, most)
         except (zipfile.BadZipFile, zlib.error, EOFError) as problem:
@@ -130,7 +152,7 @@ def _check_end(file: BinaryIO, name: str) -> None:
     size = file.seek(0, os.SEEK_END)
     if size == 0:
         raise UnreadableProject(f"“{name}” is empty; open a backup or another copy of it.")
-    if size > LARGEST_ARCHIVE_BYTES:
+    if size > bounds.LARGEST_ARCHIVE_BYTES:
         raise UnreadableProject(f"“{name}” is larger than a Drawcord project can be (1 GiB).")
     file.seek(0)
     start = file.read(4)
@@ -148,7 +170,10 @@ def _check_end(file: BinaryIO, name: str) -> None:
     file.seek(max(0, size - _END.size - _ZIP64_LOCATOR_BYTES))
     if comment or file.read(4) == _ZIP64_MARK:
         raise UnreadableProject(f"“{name}” is a zip archive, but not a Drawcord project.")
-    if count > MOST_ENTRIES or directory_bytes > MOST_ENTRIES * _DIRECTORY_ENTRY_BYTES:
+    if (
+        count > bounds.MOST_ENTRIES
+        or directory_bytes > bounds.MOST_ENTRIES * _DIRECTORY_ENTRY_BYTES
+    ):
         raise UnreadableProject(
-            f"“{name}” holds more files than a Drawcord project can ({MOST_ENTRIES:,})."
+            f"“{name}” holds more files than a Drawcord project can ({bounds.MOST_ENTRIES:,})."
         )

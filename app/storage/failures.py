@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+from pathlib import Path
 
 
 class UnreadableProject(Exception):
@@ -29,7 +30,9 @@ _WORDS = {
 }
 
 
-def in_words(error: OSError) -> str:
-    """Why the system refused, as part of a sentence."""
+def in_words(error: OSError, *, folder: Path | None = None) -> str:
+    """Why the system refused, as part of a sentence; `folder` is where it was to write."""
+    if error.errno == errno.ENOENT and folder is not None and folder.is_dir():
+        return "nothing can be written there"
     words = _WORDS.get(error.errno or 0)
     return words if words is not None else f"the system says “{error.strerror or error}”"

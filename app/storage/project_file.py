@@ -9,16 +9,24 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from app import __version__
 from app.model.entities import Plan
 from app.model.project import Project
 from app.progress import Progress, Silent
-from app.storage.archive import ArchiveReader, DamagedEntry, Entry, open_archive, write_archive
+from app.storage import bounds
+from app.storage.archive import (
+    ArchiveReader,
+    DamagedEntry,
+    Entry,
+    TooLarge,
+    open_archive,
+    write_archive,
+)
 from app.storage.failures import SaveFailed, UnreadableProject, in_words
-from app.storage.history import HistoryEntry, read_lines
+from app.storage.history import Compacted, HistoryEntry, compacted, read_lines
 from app.storage.packed import PackedSource, sha256_of
 from app.storage.project_json import (
     NO_MARK,
@@ -35,10 +43,6 @@ from app.storage.schema import MIGRATIONS, SCHEMA, Migration
 
 SUFFIX = ".drawcord"
 PROJECT_NAME, HISTORY_NAME = "project.json", "history.jsonl"
-LARGEST_PROJECT_BYTES = 128 * 2**20
-LARGEST_HISTORY_BYTES = 512 * 2**20
-LARGEST_PLAN_BYTES = 256 * 2**20
-LARGEST_TOGETHER_BYTES = 2**30
 
 _PLAN_NAME = re.compile(r"plans/([0-9a-f]{64})\.(source|drawing)")
 
@@ -63,24 +67,37 @@ class SavedProject:
     notes: tuple[str, ...] = ()
 
 
-def save_project(path: Path, saved: SavedProject, *, progress: Progress | None = None) -> None:
+def save_project(
+    path: Path, saved: SavedProject, *, progress: Progress | None = None
+) -> SavedProject:
     """Put the project in the file, whole or not at all; only plans in use are kept.
 
-    The same project gives the same bytes. Raises SaveFailed, and Cancelled; then the file that
-    stood there before is untouched.
+    Gives what was written: the same, but for a history that is too large, whose oldest lines
+    are left out, which its `notes` tell. The same project gives the same bytes, and every file
+    that is written can be read. Raises SaveFailed, and Cancelled; then the file that stood
+    there before is untouched.
     """
     watch = Silent() if progress is None else progress
     watch.report(0.0, "Writing the project")
-    entries = _entries(saved)
-    watch.check()
+    history = compacted(saved.history, most_bytes=bounds.LARGEST_HISTORY_BYTES)
+    notes = (_left_out(history),) if history.left_out else ()
+    written = replace(saved, history=history.lines, notes=notes)
     try:
+        entries = _entries(written)
+        watch.check()
         write_whole(path, lambda file: write_archive(file, entries))
+    except TooLarge as problem:
+        raise SaveFailed(
+            f"“{path.name}” was not saved, since it could not be opened again: {problem}. "
+            "The file is as it was; take out what is not needed and save again."
+        ) from None
     except OSError as error:
         raise SaveFailed(
-            f"“{path.name}” could not be saved in {path.parent}: {in_words(error)}. "
-            "Nothing is lost; save it in another place."
+            f"“{path.name}” could not be saved in {path.parent}: "
+            f"{in_words(error, folder=path.parent)}. Nothing is lost; save it in another place."
         ) from error
     watch.report(1.0, "Saved")
+    return written
 
 
 def load_project(
@@ -117,12 +134,47 @@ def _entries(saved: SavedProject) -> list[Entry]:
         saved.project, mark=saved.journal_mark, written_by=__version__, retired=saved.retired
     )
     history = b"".join(line + b"\n" for line in saved.history)
+    _check_readable(document, saved, sources, drawings)
     return [
         Entry(PROJECT_NAME, document, True),
         Entry(HISTORY_NAME, history, True),
         *(Entry(f"plans/{h}.source", saved.plan_sources[h].data, False) for h in sources),
         *(Entry(f"plans/{h}.drawing", saved.plan_drawings[h], False) for h in drawings),
     ]
+
+
+def _left_out(history: Compacted) -> str:
+    edits = "edit" if history.left_out == 1 else "edits"
+    return (
+        f"The history had grown too large: its oldest {history.left_out:,} {edits}, up to "
+        f"{history.until}, were left out of the file. The project is whole."
+    )
+
+
+def _check_readable(
+    document: bytes, saved: SavedProject, sources: Sequence[str], drawings: Sequence[str]
+) -> None:
+    """Hold what is to be written to what reading will hold it to. Raises TooLarge."""
+    _check_size("the list of its things takes", len(document), bounds.LARGEST_PROJECT_BYTES)
+    try:
+        decode_project(document)
+    except NoProject as problem:
+        raise TooLarge(_one_line(problem)) from None
+    name_of = {h: p.name for p in saved.project.plans.values() for h in _hashes(p)}
+    sizes = [(name_of[h], len(saved.plan_sources[h].data)) for h in sources]
+    sizes += [(name_of[h], len(saved.plan_drawings[h])) for h in drawings]
+    for name, size in sizes:
+        _check_size(f"the plan “{name}” takes", size, bounds.LARGEST_PLAN_BYTES)
+    _check_size("its plans together take", sum(s for _, s in sizes), bounds.LARGEST_TOGETHER_BYTES)
+
+
+def _check_size(what_takes: str, size: int, most: int) -> None:
+    if size > most:
+        raise TooLarge(f"{what_takes} {size:,} bytes, and {most:,} are the most")
+
+
+def _hashes(plan: Plan) -> tuple[str, str]:
+    return plan.source_sha256, plan.drawing_sha256
 
 
 def _load(
@@ -162,7 +214,7 @@ def _read_project(
     archive: ArchiveReader, name: str, migrations: Mapping[int, Migration], schema: int
 ) -> ReadDocument:
     try:
-        data = archive.read(PROJECT_NAME, most_bytes=LARGEST_PROJECT_BYTES)
+        data = archive.read(PROJECT_NAME, most_bytes=bounds.LARGEST_PROJECT_BYTES)
         return decode_project(data, migrations=migrations, schema=schema)
     except KeyError:
         raise UnreadableProject(
@@ -191,7 +243,7 @@ def _read_history(
     if HISTORY_NAME not in archive.names:
         return ()
     try:
-        data = archive.read(HISTORY_NAME, most_bytes=LARGEST_HISTORY_BYTES)
+        data = archive.read(HISTORY_NAME, most_bytes=bounds.LARGEST_HISTORY_BYTES)
     except DamagedEntry as problem:
         notes.append(f"The history could not be read: {_one_line(problem)}. The project is whole.")
         return ()
@@ -218,7 +270,7 @@ def _read_plans(
         check()
         sha256, sort = match.groups()
         try:
-            left = min(LARGEST_PLAN_BYTES, LARGEST_TOGETHER_BYTES - together)
+            left = min(bounds.LARGEST_PLAN_BYTES, bounds.LARGEST_TOGETHER_BYTES - together)
             data = archive.read(name, most_bytes=left)
         except DamagedEntry:
             continue

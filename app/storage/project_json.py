@@ -13,6 +13,7 @@ from msgspec import Meta
 from app.model.entities import Entity, tag_of
 from app.model.integrity import check_project
 from app.model.project import TYPE_OF_TAG, AnyEntity, PatchRefused, Project
+from app.storage import bounds
 from app.storage.retired import RetiredByTag
 from app.storage.schema import MIGRATIONS, SCHEMA, Migration, migrate_tables, steps
 
@@ -30,9 +31,6 @@ class JournalMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 NO_MARK = JournalMark()
-MOST_RECORDS, MOST_LISTS = 2_000_000, 4_000_000
-"""Ten times what a project of 50,000 outlets has; with the greatest size of the text, they keep
-what a file can take of memory under 1 GiB."""
 _STATE_DIGITS = 16
 
 
@@ -100,7 +98,7 @@ def decode_project(
     data: bytes, *, migrations: Mapping[int, Migration] = MIGRATIONS, schema: int = SCHEMA
 ) -> ReadDocument:
     """The project and what stands beside it. Raises NoProject, and LaterSchema."""
-    if data.count(b"{") > MOST_RECORDS or data.count(b"[") > MOST_LISTS:
+    if data.count(b"{") > bounds.MOST_RECORDS or data.count(b"[") > bounds.MOST_LISTS:
         raise NoProject("it holds more things than a project can")
     try:
         head = msgspec.json.decode(data, type=_Head)

@@ -15,8 +15,7 @@ from app.resource_files import sample_path
 from app.storage.lock import take_lock
 from app.storage.project_file import load_project, save_project
 from app.storage.schema import SCHEMA
-from tests.storage.samples import saved_sample
-from tests.storage.test_project_file import changed_zip
+from tests.storage.samples import changed_zip, saved_sample
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 OFFICE = sample_path("small-office.dxf")
