@@ -55,6 +55,10 @@ class RandomThings:
         self.touched: Counter[Touched] = Counter()
         self._untouched = set(every_field())
 
+    def go_on_from(self, other: RandomThings) -> None:
+        """Count on from what another source has touched."""
+        self.touched, self._untouched = other.touched, other._untouched
+
     def untouched(self) -> frozenset[Touched]:
         """The fields that no edit so far has changed in a thing that stood."""
         return frozenset(self._untouched)
