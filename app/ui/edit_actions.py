@@ -10,7 +10,7 @@ from app.editor.commands.copying import copy_things, move_to_floor
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.joining import join_pathways, reverse_pathways
 from app.editor.commands.moving import mirror_things, rotate_things, turn_each
-from app.editor.commands.numbering import renumber
+from app.editor.commands.numbering import Retired, none_retired, renumber
 from app.editor.commands.ports import add_ports
 from app.editor.commands.records import apply_candidate
 from app.model.ids import tag_of_id
@@ -53,10 +53,17 @@ class EditActions:
         """Copies a step to the right, selected."""
         before = self._all_ids()
         done = self._run(
-            lambda project, ids: copy_things(project, ids, dx_mm=COPY_STEP_MM, pattern=PATTERN)
+            lambda project, ids: copy_things(
+                project, ids, dx_mm=COPY_STEP_MM, pattern=PATTERN, retired=self._retired
+            )
         )
         if done:
             self._session.select(i for i in self._all_ids() if i not in before)
+
+    @property
+    def _retired(self) -> Retired:
+        """Numbers of removed things, which are not given again."""
+        return self._session.document.retired_numbers
 
     def _all_ids(self) -> dict[str, None]:
         return dict.fromkeys(e.id for e in self._session.project.entities())
@@ -67,7 +74,7 @@ class EditActions:
             "Copy to floors", "The copies lie in the same place of each.", several=True
         )
         if floors:
-            self._run(lambda project, ids: copies_on(project, ids, floors))
+            self._run(lambda project, ids: copies_on(project, ids, floors, self._retired))
 
     def move_to_floor(self) -> None:
         floors = self._ask_floors("Take to floor", "Everything keeps its place.", several=False)
@@ -105,6 +112,7 @@ class EditActions:
                 dx_mm=COPY_STEP_MM if own else 0,
                 floor_id=None if own else here,
                 pattern=PATTERN,
+                retired=self._retired,
             )
         )
         if done:
@@ -150,7 +158,9 @@ class EditActions:
             text=PATTERN,
         )
         if chosen and text.strip():
-            self._run(lambda project, ids: renumber(project, ids, text.strip()))
+            self._run(
+                lambda project, ids: renumber(project, ids, text.strip(), retired=self._retired)
+            )
 
     def place_becomes_frame(self) -> None:
         """Put a frame where a place is marked."""
@@ -158,7 +168,7 @@ class EditActions:
         if len(places) != 1:
             self._session.refuse("Select one marked frame place first.")
             return
-        self._run(lambda project, _ids: apply_candidate(project, places[0]))
+        self._run(lambda project, _ids: apply_candidate(project, places[0], retired=self._retired))
 
     def select_all(self) -> None:
         """Everything drawn on the floor in view, but not its plans.
@@ -196,12 +206,17 @@ class EditActions:
         )
 
 
-def copies_on(project: Project, ids: tuple[str, ...], floors: Sequence[str]) -> Patch:
+def copies_on(
+    project: Project,
+    ids: tuple[str, ...],
+    floors: Sequence[str],
+    retired: Retired = none_retired,
+) -> Patch:
     """Copies in place on each of the floors, as one patch."""
-    made = copy_things(project, ids, floor_id=floors[0], pattern=PATTERN)
+    made = copy_things(project, ids, floor_id=floors[0], pattern=PATTERN, retired=retired)
     for floor in floors[1:]:
         with_those = project.apply(made)
-        more = copy_things(with_those, ids, floor_id=floor, pattern=PATTERN)
+        more = copy_things(with_those, ids, floor_id=floor, pattern=PATTERN, retired=retired)
         made = made.squash(more, made.label)
     if len(floors) == 1:
         return made

@@ -107,7 +107,15 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         PATTERN,
     ),
     "fill": (PATTERN,),
-    "frame": (_own("frame_kind", "Kind", Sort.CHOICE, 15, options=all_of(FrameKind)),),
+    "frame": (
+        _own(
+            "frame_kind",
+            "Kind",
+            Sort.CHOICE,
+            15,
+            options=all_of(FrameKind, "main, then intermediate"),
+        ),
+    ),
     "pathway": (
         _within("pathway", "kind", "Kind", Sort.CHOICE, 9, options=all_of(PathwayKind)),
         _within(

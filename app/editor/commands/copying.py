@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from app.editor.asking import InputProblem
 from app.editor.commands.attached import attached_to
 from app.editor.commands.moving import placed
-from app.editor.commands.numbering import numbered
+from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.ports import fresh_ports, port_ids
 from app.editor.commands.shapes import transformed
 from app.editor.wording import counted, mark_of, name_of
@@ -38,7 +38,7 @@ def copy_things(
     dy_mm: int = 0,
     floor_id: str | None = None,
     pattern: str = "{floor}-{nn}",
-    retired: Collection[str] = (),
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
     """Copies with ids and numbers of their own, shifted, on the same floor or on `floor_id`.

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.commands.copying import copy_things
+from app.editor.commands.numbering import Retired, none_retired
 from app.editor.commands.shapes import floors_of, outline_points
 from app.editor.measures import format_length
 from app.model.entities import Building, Demarcation, Entity, Floor, OutdoorDuct, Riser
@@ -53,6 +54,7 @@ def copy_floor(
     level_mm: int | None = None,
     leave_out: Collection[str] = (),
     pattern: str = "{floor}-{nn}",
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
     """A floor with all that stands on another one, under new numbers.
@@ -76,7 +78,9 @@ def copy_floor(
     if not ids:
         return first
     after = project.apply(first)
-    copies = copy_things(after, ids, floor_id=floor.id, pattern=pattern, source=source)
+    copies = copy_things(
+        after, ids, floor_id=floor.id, pattern=pattern, retired=retired, source=source
+    )
     return first.squash(copies, label)
 
 

@@ -1,13 +1,13 @@
 """Pathways turned round, cut in two, and made one."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import cast
 
 from msgspec.structs import asdict, replace
 
 from app.editor.asking import InputProblem
 from app.editor.commands.attached import Attached, attached_to
-from app.editor.commands.numbering import numbered
+from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.shapes import flat
 from app.editor.commands.vertices import without_repeats
 from app.editor.wording import capital, counted, name_of, noun, plural
@@ -42,7 +42,7 @@ def split_pathway(
     *,
     at: Point,
     source: Source = random_characters,
-    retired: Collection[str] = (),
+    retired: Retired = none_retired,
 ) -> Patch:
     """Cut a pathway in two; the first part keeps its id and number."""
     [line] = pathways_of(project, [pathway_id])

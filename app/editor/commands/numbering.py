@@ -1,11 +1,11 @@
 """Numbers of things: the next free ones by a pattern, and renumbering.
 
 A number once given is not given again: the next one is beyond the highest in use, never in a
-gap. `retired` are numbers of things that were removed; whoever keeps that record hands it in.
+gap. `retired` gives the numbers of removed things of a type; the document keeps that record.
 """
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 from msgspec.structs import replace
 
@@ -33,6 +33,14 @@ _WORDS = re.compile(r"\{([a-z]+)\}")
 ROW_MM = 2_000
 """Things whose places differ by less than this stand in one row when they are numbered."""
 LONGEST_NUMBER = 200
+
+Retired = Callable[[type[Entity]], Collection[str]]
+
+
+def none_retired(_entity_type: type[Entity]) -> Collection[str]:
+    """Where nothing has ever been removed."""
+    return ()
+
 
 PATHWAY_LETTERS = {
     PathwayKind.LADDER: "L",
@@ -119,7 +127,7 @@ def numbered(
     things: Sequence[Entity],
     outlet_pattern: str,
     *,
-    retired: Collection[str] = (),
+    retired: Retired = none_retired,
 ) -> list[Entity]:
     """New things with their numbers; each pattern counts on from what is in use."""
     groups: dict[tuple[type[Entity], str, str], list[int]] = {}
@@ -133,7 +141,9 @@ def numbered(
     for (entity_type, pattern, floor_id), members in groups.items():
         floor = project.floors.get(floor_id)
         taken = used[entity_type]
-        numbers = next_numbers(pattern, len(members), in_use=taken, retired=retired, floor=floor)
+        numbers = next_numbers(
+            pattern, len(members), in_use=taken, retired=retired(entity_type), floor=floor
+        )
         taken.update(numbers)
         for index, number in zip(members, numbers, strict=True):
             out[index] = _with_number(things[index], number)
@@ -150,7 +160,7 @@ def renumber(
     ids: Sequence[str],
     pattern: str,
     *,
-    retired: Collection[str] = (),
+    retired: Retired = none_retired,
 ) -> Patch:
     """Give things new numbers row by row, from the top left of each floor.
 
@@ -167,7 +177,9 @@ def renumber(
         key = (type(thing), _split(pattern, floor))
         if key not in free:
             others = project.table(type(thing)).values()
-            taken = {_number_of(o) for o in others if o.id not in chosen} | set(retired)
+            taken = {_number_of(o) for o in others if o.id not in chosen} | set(
+                retired(type(thing))
+            )
             free[key] = _free_numbers(key[1], len(things), taken)
         pairs.append((thing, _with_number(thing, free[key].pop(0))))
     return changing(f"Renumber {counted(things)}", pairs)

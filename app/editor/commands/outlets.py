@@ -1,11 +1,11 @@
 """Outlets made at places: with their ports, their numbers, and the standing of what is drawn."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 import msgspec
 
 from app.editor.asking import InputProblem
-from app.editor.commands.numbering import numbered
+from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.ports import port_ids, ports_of_kind
 from app.editor.wording import counted
 from app.model.entities import Floor, Outlet, OutletKind
@@ -46,7 +46,7 @@ def place_outlets(
     height_mm: int | None = None,
     standing: Standing = NEW,
     new_kinds: Iterable[OutletKind] = (),
-    retired: Collection[str] = (),
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
     """Outlets with their ports and numbers, in the order of the places.

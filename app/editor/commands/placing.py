@@ -5,7 +5,7 @@ from collections.abc import Collection, Sequence
 from msgspec.structs import replace
 
 from app.editor.asking import InputProblem
-from app.editor.commands.numbering import numbered
+from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.outlets import NEW, Standing, need_floor
 from app.editor.commands.shapes import flat
 from app.editor.commands.vertices import outline_problem, without_repeats
@@ -47,13 +47,18 @@ def place_frame(
     *,
     floor_id: str,
     at: Point,
-    kind: FrameKind = FrameKind.INTERMEDIATE,
+    kind: FrameKind | None = None,
     rotation_mdeg: int = 0,
     standing: Standing = NEW,
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
-    """A frame; a main one plays the building's and the floor's distributor."""
+    """A frame; a main one plays the building's and the floor's distributor.
+
+    Without a `kind` it is a main one where the project has none as yet.
+    """
     need_floor(project, floor_id)
+    kind = next_frame_kind(project) if kind is None else kind
     roles: tuple[FrameRole, ...] = (FrameRole.FLOOR,)
     if kind is FrameKind.MAIN:
         roles = (FrameRole.BUILDING, FrameRole.FLOOR)
@@ -70,11 +75,22 @@ def place_frame(
         phase=standing.phase,
         provided_by=standing.provided_by,
     )
-    return _made(project, frame, "Place")
+    return _made(project, frame, "Place", retired)
+
+
+def next_frame_kind(project: Project) -> FrameKind:
+    """Main while the project has no main frame, then intermediate."""
+    has_main = any(f.kind is FrameKind.MAIN for f in project.frames.values())
+    return FrameKind.INTERMEDIATE if has_main else FrameKind.MAIN
 
 
 def place_candidate(
-    project: Project, *, floor_id: str, at: Point, source: Source = random_characters
+    project: Project,
+    *,
+    floor_id: str,
+    at: Point,
+    retired: Retired = none_retired,
+    source: Source = random_characters,
 ) -> Patch:
     """A place where a frame could stand."""
     need_floor(project, floor_id)
@@ -85,7 +101,7 @@ def place_candidate(
         x_mm=at[0],
         y_mm=at[1],
     )
-    return _made(project, candidate, "Mark")
+    return _made(project, candidate, "Mark", retired)
 
 
 def place_demarcation(
@@ -94,6 +110,7 @@ def place_demarcation(
     floor_id: str,
     at: Point,
     carrier: str = "",
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
     """The point where a carrier's property ends; it stands and is by others."""
@@ -106,10 +123,16 @@ def place_demarcation(
         y_mm=at[1],
         carrier=carrier,
     )
-    return _made(project, point, "Place")
+    return _made(project, point, "Place", retired)
 
 
-def add_pathway(project: Project, pathway: Pathway, *, source: Source = random_characters) -> Patch:
+def add_pathway(
+    project: Project,
+    pathway: Pathway,
+    *,
+    retired: Retired = none_retired,
+    source: Source = random_characters,
+) -> Patch:
     """A pathway as drawn; its id and number are given here."""
     need_floor(project, pathway.floor)
     line = replace(
@@ -119,7 +142,7 @@ def add_pathway(project: Project, pathway: Pathway, *, source: Source = random_c
     )
     if len(line.vertices) < LEAST_VERTICES:
         raise InputProblem("A pathway needs two points; click another one.")
-    return _made(project, line, "Draw")
+    return _made(project, line, "Draw", retired)
 
 
 def add_access_point(
@@ -129,6 +152,7 @@ def add_access_point(
     at: Point,
     state: State = State.NEW,
     provided_by: ProvidedBy = ProvidedBy.US,
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
     """A pull box on a conduit, or an insert on a floor duct, at the nearest point of it."""
@@ -157,7 +181,7 @@ def add_access_point(
         state=state,
         provided_by=provided_by,
     )
-    return _made(project, box, "Place")
+    return _made(project, box, "Place", retired)
 
 
 def add_drop_out(
@@ -236,18 +260,30 @@ def _refuse_second(
             raise InputProblem(f"There is {what} here already.")
 
 
-def add_riser(project: Project, riser: Riser, *, source: Source = random_characters) -> Patch:
+def add_riser(
+    project: Project,
+    riser: Riser,
+    *,
+    retired: Retired = none_retired,
+    source: Source = random_characters,
+) -> Patch:
     """A riser as drawn; its id and number are given here."""
     lower, upper = need_floor(project, riser.lower_floor), need_floor(project, riser.upper_floor)
     if lower.building != upper.building:
         raise InputProblem("A riser joins floors of one building; draw an outdoor duct instead.")
     if lower.level_mm >= upper.level_mm:
         raise InputProblem(f"Floor {upper.name} does not lie above floor {lower.name}.")
-    return _made(project, replace(riser, id=new_id("riser", project.risers, source)), "Place")
+    return _made(
+        project, replace(riser, id=new_id("riser", project.risers, source)), "Place", retired
+    )
 
 
 def add_outdoor_duct(
-    project: Project, duct: OutdoorDuct, *, source: Source = random_characters
+    project: Project,
+    duct: OutdoorDuct,
+    *,
+    retired: Retired = none_retired,
+    source: Source = random_characters,
 ) -> Patch:
     """An outdoor duct as drawn; its id and number are given here."""
     need_floor(project, duct.from_floor)
@@ -259,7 +295,7 @@ def add_outdoor_duct(
     )
     if len(line.vertices) < LEAST_VERTICES:
         raise InputProblem("A duct needs two points; click another one.")
-    return _made(project, line, "Draw")
+    return _made(project, line, "Draw", retired)
 
 
 def add_space(
@@ -284,6 +320,6 @@ def add_space(
     return adding("Draw a space", [space])
 
 
-def _made(project: Project, thing: Entity, verb: str) -> Patch:
-    [made] = numbered(project, [thing], "")
+def _made(project: Project, thing: Entity, verb: str, retired: Retired) -> Patch:
+    [made] = numbered(project, [thing], "", retired=retired)
     return adding(f"{verb} {counted([made])}", [made])

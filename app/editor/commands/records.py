@@ -1,10 +1,15 @@
 """What is written down beside the drawing: waived findings, backbone cables, chosen places."""
 
-from collections.abc import Collection
 from typing import cast
 
 from app.editor.asking import InputProblem
-from app.editor.commands.numbering import next_numbers, numbered, numbers_in_use
+from app.editor.commands.numbering import (
+    Retired,
+    next_numbers,
+    none_retired,
+    numbered,
+    numbers_in_use,
+)
 from app.editor.wording import name_of
 from app.model.entities import BackboneCable, Frame, Waiver
 from app.model.ids import Source, new_id, random_characters
@@ -53,7 +58,7 @@ def apply_candidate(
     project: Project,
     candidate_id: str,
     *,
-    retired: Collection[str] = (),
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
     """Put an intermediate frame where a place was marked."""
@@ -85,6 +90,7 @@ def add_backbone_cable(
     cable_type: str,
     count: int = 1,
     strands: int = 0,
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
     """Cable from frame to frame, or from a demarcation point to a frame."""
@@ -97,11 +103,12 @@ def add_backbone_cable(
     cable = project.cable_types.get(cable_type)
     if cable is None:
         raise InputProblem("Choose a cable type first.")
-    names = numbers_in_use(project, BackboneCable)
     slack = SLACK_MM[cable.medium]
+    in_use = numbers_in_use(project, BackboneCable)
+    [name] = next_numbers("BB-{nn}", 1, in_use=in_use, retired=retired(BackboneCable))
     made = BackboneCable(
         id=new_id("backbone-cable", project.backbone_cables, source),
-        name=next_numbers("BB-{nn}", 1, in_use=names)[0],
+        name=name,
         from_id=from_id,
         to_id=to_id,
         cable_type=cable_type,

@@ -168,9 +168,14 @@ catch, Esc leaves it"
         dx, dy = self._step(pointer)
         project = self._context.project
         if pointer.modifiers.ctrl:
-            pattern = self._context.draws.number_pattern
             return copy_things(
-                project, self._ids, dx_mm=dx, dy_mm=dy, pattern=pattern, source=source
+                project,
+                self._ids,
+                dx_mm=dx,
+                dy_mm=dy,
+                pattern=self._context.draws.number_pattern,
+                retired=self._context.retired,
+                source=source,
             )
         outlet = self._outlet_at_wall(pointer)
         if outlet is not None:

@@ -1,5 +1,7 @@
 """What all tools share that draw a line point by point."""
 
+from abc import ABC, abstractmethod
+
 from app.editor.asking import InputProblem
 from app.editor.tools.entry import parse_entry
 from app.editor.tools.line_draft import LineDraft
@@ -15,7 +17,7 @@ from app.editor.tools.tool import (
 )
 
 
-class LineTool(QuietTool):
+class LineTool(QuietTool, ABC):
     """Points by click or by typing; Enter or a double-click finishes, Backspace takes back."""
 
     takes_text = True
@@ -30,9 +32,9 @@ class LineTool(QuietTool):
     def takes_letters(self) -> bool:
         return bool(self.draft)
 
+    @abstractmethod
     def finish(self) -> ToolResult:
         """What the line becomes. Raises InputProblem where it is not ready."""
-        raise NotImplementedError
 
     def added(self) -> ToolResult:
         """A point has been added; tools with a set number of points finish here."""

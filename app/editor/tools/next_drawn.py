@@ -48,7 +48,9 @@ class NextRow(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
-    """`outlet_kind` None: the first kind of the project. Change by `msgspec.structs.replace`."""
+    """`outlet_kind` None: the first kind of the project; `frame_kind` None: main while there is
+    no main frame, then intermediate. Change by `msgspec.structs.replace`.
+    """
 
     outlet_kind: str | None = None
     outlet_height_mm: int | None = None
@@ -59,7 +61,7 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     riser: NextRiser = NextRiser()
     duct_bore_mm: float = 103.0
     duct_count: int = 1
-    frame_kind: FrameKind = FrameKind.INTERMEDIATE
+    frame_kind: FrameKind | None = None
     space_use: SpaceUse = SpaceUse.OFFICE
     carrier: str = ""
     plan: str | None = None

@@ -55,6 +55,7 @@ class PullBoxTool(OneClickTool):
             at=pointer.at,
             state=draws.state,
             provided_by=draws.provided_by,
+            retired=self.context.retired,
             source=source,
         )
 
@@ -72,7 +73,8 @@ class SplitTool(OneClickTool):
         near = pathways_at(project, self.context.floor_id, pointer.at, _reach(pointer))
         if not near:
             raise InputProblem("Click on the pathway that is to be cut in two.")
-        return split_pathway(project, near[0].id, at=pointer.at, source=source)
+        retired = self.context.retired
+        return split_pathway(project, near[0].id, at=pointer.at, retired=retired, source=source)
 
     def overlay(self) -> Overlay:
         patch = self.preview_patch()

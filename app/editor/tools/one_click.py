@@ -1,14 +1,22 @@
 """Things placed by one click: a frame, a place for a frame, a carrier's demarcation point."""
 
+from abc import ABC, abstractmethod
+
 from app.editor.asking import InputProblem
 from app.editor.commands.outlets import Standing
-from app.editor.commands.placing import place_candidate, place_demarcation, place_frame
+from app.editor.commands.placing import (
+    next_frame_kind,
+    place_candidate,
+    place_demarcation,
+    place_frame,
+)
 from app.editor.snapping import SnapWish
 from app.editor.tools.overlay import NOTHING, Ghost, Overlay, Role
 from app.editor.tools.quiet import QuietTool, said
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.model.ids import Source, counting_source
 from app.model.project import Patch
+from app.model.vocabulary import FrameKind
 
 
 def standing_of(context: ToolContext) -> Standing:
@@ -17,16 +25,16 @@ def standing_of(context: ToolContext) -> Standing:
     return Standing(state=draws.state, phase=draws.phase, provided_by=draws.provided_by)
 
 
-class OneClickTool(QuietTool):
+class OneClickTool(QuietTool, ABC):
     """Shows a thing at the pointer, and makes it on a click."""
 
     def __init__(self, context: ToolContext) -> None:
         super().__init__(context)
         self._pointer: Pointer | None = None
 
+    @abstractmethod
     def make(self, pointer: Pointer, source: Source) -> Patch:
         """The patch that makes the thing at the pointer. Raises InputProblem."""
-        raise NotImplementedError
 
     def wish(self) -> SnapWish:
         return SnapWish()
@@ -66,15 +74,20 @@ class FrameTool(OneClickTool):
     name = "Frame"
 
     def hint(self) -> str:
-        return f"Click where the {self.context.draws.frame_kind} frame stands"
+        return f"Click where the {self._kind} frame stands"
+
+    @property
+    def _kind(self) -> FrameKind:
+        return self.context.draws.frame_kind or next_frame_kind(self.context.project)
 
     def make(self, pointer: Pointer, source: Source) -> Patch:
         return place_frame(
             self.context.project,
             floor_id=self.context.floor_id,
             at=pointer.at,
-            kind=self.context.draws.frame_kind,
+            kind=self._kind,
             standing=standing_of(self.context),
+            retired=self.context.retired,
             source=source,
         )
 
@@ -87,7 +100,11 @@ class CandidateTool(OneClickTool):
 
     def make(self, pointer: Pointer, source: Source) -> Patch:
         return place_candidate(
-            self.context.project, floor_id=self.context.floor_id, at=pointer.at, source=source
+            self.context.project,
+            floor_id=self.context.floor_id,
+            at=pointer.at,
+            retired=self.context.retired,
+            source=source,
         )
 
 
@@ -103,5 +120,6 @@ class DemarcationTool(OneClickTool):
             floor_id=self.context.floor_id,
             at=pointer.at,
             carrier=self.context.draws.carrier,
+            retired=self.context.retired,
             source=source,
         )

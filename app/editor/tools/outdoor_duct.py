@@ -49,7 +49,9 @@ class OutdoorDuctTool(LineTool):
             phase=draws.phase,
             provided_by=draws.provided_by,
         )
-        return add_outdoor_duct(self.context.project, duct, source=source)
+        return add_outdoor_duct(
+            self.context.project, duct, retired=self.context.retired, source=source
+        )
 
     def preview_patch(self) -> Patch | None:
         try:

@@ -68,6 +68,7 @@ def commit_outlets(
             pattern=draws.number_pattern,
             height_mm=draws.outlet_height_mm,
             standing=standing_of(context),
+            retired=context.retired,
             source=context.source,
         )
     except InputProblem as problem:

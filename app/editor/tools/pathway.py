@@ -175,7 +175,7 @@ class PathwayTool(QuietTool):
                 raise InputProblem("Click where the line goes on to.")
             return extend_line(self.context.project, line_id, vertices[1:], at_end=at_end)
         line = drawn_pathway(self.context, self._draft.floor_id, tuple(vertices))
-        return add_pathway(self.context.project, line, source=source)
+        return add_pathway(self.context.project, line, retired=self.context.retired, source=source)
 
     def cancel(self) -> bool:
         begun = self._draft.clear() or self._height_mm is not None

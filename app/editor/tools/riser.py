@@ -114,7 +114,8 @@ class RiserTool(QuietTool):
         )
 
     def _patch(self, lower: tuple[int, int], upper: tuple[int, int], source: Source) -> Patch:
-        return add_riser(self.context.project, self._riser(lower, upper), source=source)
+        context, riser = self.context, self._riser(lower, upper)
+        return add_riser(context.project, riser, retired=context.retired, source=source)
 
     def cancel(self) -> bool:
         begun = self._lower is not None

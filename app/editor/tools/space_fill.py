@@ -88,6 +88,7 @@ class FillTool(QuietTool):
                 pattern=self.context.draws.number_pattern,
                 standing=standing_of(self.context),
                 new_kinds=[w.kind for w in wanted if w.kind.id not in project.outlet_kinds],
+                retired=self.context.retired,
                 source=self.context.source,
             )
         except InputProblem as problem:

@@ -5,7 +5,7 @@ is typed, holds the active tool and commits what it gives back. Tools can be dri
 by hand-made pointers, as the tests do.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, Protocol
@@ -17,6 +17,7 @@ from app.editor.snap_index import FloorIndex
 from app.editor.snapping import Catcher, Snap, SnapWish
 from app.editor.tools.next_drawn import NextDrawn
 from app.editor.tools.overlay import Overlay
+from app.model.entities import Entity
 from app.model.ids import Source, random_characters
 from app.model.project import Patch, Project
 from app.standards import RuleSet
@@ -126,6 +127,8 @@ class OpenDocument(Protocol):
 
     def subscribe(self, callback: Callable[[Any], None], /) -> Callable[[], None]: ...
 
+    def retired_numbers(self, entity_type: type[Entity], /) -> Collection[str]: ...
+
 
 class OpenSelection(Protocol):
     """As much of a selection as tools need."""
@@ -153,6 +156,11 @@ class ToolContext:
     @property
     def project(self) -> Project:
         return self.document.project
+
+    @property
+    def retired(self) -> Callable[[type[Entity]], Collection[str]]:
+        """The numbers of removed things, for the commands that number new ones."""
+        return self.document.retired_numbers
 
     def index(self) -> FloorIndex:
         """Where everything lies on the floor in view."""

@@ -64,6 +64,7 @@ class BackboneDialog(Dialog):
             cable_type=self.cable.currentData() or "",
             count=self._count.value(),
             strands=self._strands.value(),
+            retired=self._session.document.retired_numbers,
         )
 
     def accept(self) -> None:

@@ -109,7 +109,9 @@ class FloorsDialog(ListAndForm):
             return
         name = self._ask_name(f"Copy floor {floor.name}")
         if name is not None:
-            self.add_by(lambda: copy_floor(self.session.project, floor.id, name))
+            session = self.session
+            retired = session.document.retired_numbers
+            self.add_by(lambda: copy_floor(session.project, floor.id, name, retired=retired))
 
     def _add_building(self) -> None:
         name, chosen = QInputDialog.getText(self, "Add building", "Name of the building")

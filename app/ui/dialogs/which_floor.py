@@ -88,7 +88,8 @@ class WhichFloorDialog(Dialog):
         answer, session = self.places.answer(), self._session
         if answer is not None and answer.thing is not None:
             thing = answer.thing
-            session.do(lambda: apply_candidate(session.project, thing))
+            retired = session.document.retired_numbers
+            session.do(lambda: apply_candidate(session.project, thing, retired=retired))
 
     def copy(self) -> None:
         """All places as rows of a spreadsheet."""

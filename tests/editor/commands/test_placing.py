@@ -67,7 +67,9 @@ def test_an_outlet_gets_the_ports_of_its_kind_and_the_next_number():
 
 def test_a_number_once_used_is_not_given_again():
     project = building()
-    after = _applied(project, _outlets(project, [OutletPlace(x_mm=0, y_mm=0)], retired={"0-09"}))
+    after = _applied(
+        project, _outlets(project, [OutletPlace(x_mm=0, y_mm=0)], retired=lambda _type: {"0-09"})
+    )
     assert [o.number for o in after.outlets.values()][-1] == "0-10"
 
 

@@ -7,7 +7,7 @@ from app.editor.tools.overlay import NOTHING
 from app.editor.tools.tool import Key
 from app.editor.tools.toolbox import TOOLS
 from app.model.project import Project
-from app.model.vocabulary import FrameKind, PathwayKind, SpaceUse, State, Units
+from app.model.vocabulary import FrameKind, FrameRole, PathwayKind, SpaceUse, State, Units
 from tests.editor.scripted import Script
 from tests.editor.small_building import (
     CEILING,
@@ -77,6 +77,31 @@ def test_frames_places_and_carriers_take_one_click_each():
     assert s.overlay.ghosts == ()
     s.move(13_500, 9_000, alt=True)
     assert len(s.overlay.ghosts) == 1
+
+
+def test_the_first_frame_is_a_main_one_and_the_next_are_not():
+    bare = Project(e for e in building().entities() if e.id in (GROUND, "building-00000001"))
+    s = Script("frame", project=bare)
+    assert "main frame" in s.hand.hint()
+    s.click(2_000, 2_000)
+    first = s.project.frames[s.selection.ids[0]]
+    assert (first.name, first.kind) == ("M1", FrameKind.MAIN)
+    assert set(first.roles) == {FrameRole.BUILDING, FrameRole.FLOOR}
+    assert "intermediate frame" in s.hand.hint()
+    s.click(9_000, 2_000)
+    second = s.project.frames[s.selection.ids[0]]
+    assert (second.name, second.kind, second.roles) == (
+        "0-F1",
+        FrameKind.INTERMEDIATE,
+        (FrameRole.FLOOR,),
+    )
+    s.take("select")
+    s.document.undo()
+    s.document.undo()
+    s.context.draws = replace(s.context.draws, frame_kind=FrameKind.INTERMEDIATE)
+    s.take("frame")
+    s.click(2_000, 2_000)
+    assert s.project.frames[s.selection.ids[0]].kind is FrameKind.INTERMEDIATE
 
 
 # --- rows and fills ---------------------------------------------------------------------------
