@@ -1,8 +1,11 @@
 """Writes a finished file: whole or not at all."""
 
+import errno
 import os
-import tempfile
+import secrets
 from pathlib import Path
+
+_TRIES = 100
 
 
 class ExportFailed(Exception):
@@ -15,27 +18,49 @@ def save(path: Path, content: bytes) -> None:
     Raises ExportFailed where the folder is missing, read-only or full.
     """
     try:
-        handle, made = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        handle, made = _new_file_beside(path)
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
-            Path(made).chmod(0o666 & ~_umask())
-            Path(made).replace(path)
+            made.replace(path)
         except BaseException:
-            Path(made).unlink(missing_ok=True)
+            made.unlink(missing_ok=True)
             raise
     except OSError as error:
-        reason = error.strerror or str(error)
         raise ExportFailed(
-            f"{path} could not be written: {reason}. Choose another place, or close the program "
-            "that has the file open."
+            f"“{path}” could not be written: {_reason(error, path)}. Choose another place, or "
+            "close the program that has the file open."
         ) from error
 
 
-def _umask() -> int:
-    """What the system takes from a new file's permissions; a temporary file has less."""
-    umask = os.umask(0)
-    os.umask(umask)
-    return umask
+def _new_file_beside(path: Path) -> tuple[int, Path]:
+    """A new file in the same folder, with the permissions that the system gives any new file."""
+    flags = os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0)
+    for _ in range(_TRIES):
+        made = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+        try:
+            return os.open(made, flags, 0o666), made
+        except FileExistsError:
+            continue
+    raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
+
+
+_REASONS = {
+    errno.ENOSPC: "there is no space left on the disk",
+    errno.EDQUOT: "the disk quota is used up",
+    errno.EROFS: "the disk is read-only",
+    errno.EACCES: "you may not write there",
+    errno.EPERM: "you may not write there",
+    errno.ENAMETOOLONG: "the name is too long",
+    errno.EISDIR: "a folder has that name",
+}
+
+
+def _reason(error: OSError, path: Path) -> str:
+    if error.errno in (errno.ENOENT, errno.ENOTDIR):
+        # Some folders, such as those in which the system shows its own state, take no files.
+        there = path.parent.is_dir()
+        return "nothing can be written there" if there else "the folder is not there"
+    return _REASONS.get(error.errno or 0, f"the system says “{error.strerror or error}”")

@@ -3,6 +3,7 @@
 import csv
 import io
 import os
+import stat
 from pathlib import Path
 
 import pytest
@@ -122,7 +123,7 @@ def test_a_folder_of_tables(tmp_path: Path) -> None:
 
 
 def test_a_missing_folder_is_said_in_one_sentence(tmp_path: Path) -> None:
-    with pytest.raises(ExportFailed, match="could not be written: No such file or directory"):
+    with pytest.raises(ExportFailed, match="could not be written: the folder is not there"):
         save_csv(tmp_path / "nowhere" / "a.csv", table())
 
 
@@ -136,7 +137,7 @@ def test_a_failed_write_leaves_the_old_file_and_no_remains(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(saving.os, "fsync", full)
-    with pytest.raises(ExportFailed, match="No space left on device"):
+    with pytest.raises(ExportFailed, match="no space left on the disk"):
         save(path, b"new")
     assert path.read_bytes() == b"old"
     assert [p.name for p in tmp_path.iterdir()] == ["a.csv"]
@@ -148,3 +149,15 @@ def test_a_saved_file_has_the_usual_permissions(tmp_path: Path) -> None:
     if os.name == "posix":
         modes = {p.stat().st_mode for p in tmp_path.iterdir()}
         assert len(modes) == 1
+
+
+@pytest.mark.skipif(os.name == "nt", reason="such permissions are Unix's")
+def test_a_new_file_has_the_permissions_of_any_and_the_process_keeps_its_own(tmp_path, monkeypatch):
+    before = os.umask(0o027)
+    try:
+        monkeypatch.setattr(os, "umask", None)  # it is the whole process's, other threads' too
+        save(tmp_path / "a.csv", b"x")
+        monkeypatch.undo()
+        assert stat.S_IMODE((tmp_path / "a.csv").stat().st_mode) == 0o640
+    finally:
+        os.umask(before)
