@@ -11,7 +11,7 @@ from pathlib import Path
 
 from app import jobs
 from app.cli.parsing import REFUSED
-from app.cli.report import check_lines
+from app.cli.report import check_lines, counted
 from app.cli.terminal import TerminalProgress, columns
 from app.exports.saving import ExportFailed
 from app.jobs.reading import runs_csv_bytes
@@ -19,6 +19,7 @@ from app.model.entities import Plan
 from app.plans.imported import PlanImportError
 from app.storage.failures import SaveFailed, UnreadableProject
 from app.storage.project_file import SUFFIX
+from app.takeoff.warning_line import warnings_of
 
 DONE, FAILS = 0, 1
 TO_TERMINAL = "-"
@@ -56,6 +57,7 @@ def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
         arguments.plans,
         floor_height_mm=arguments.floor_height_mm,
         unit=arguments.unit,
+        trust_unit=arguments.trust_unit,
         name=arguments.name,
         progress=progress,
     )
@@ -69,7 +71,7 @@ def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     for plan in project.table(Plan).values():
         floor = project.floors[plan.floor]
         rows.append((floor.name, f"{floor.level_mm / 1000:.2f}", plan.source_name))
-    print(f"Made {out} of {len(saved.project.plans)} plans:")
+    print(f"Made {out} of {counted(len(saved.project.plans), 'plan')}:")
     print("\n".join(columns(rows, right=frozenset({1}))))
     return DONE
 
@@ -87,6 +89,11 @@ def _runs(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     to_terminal = arguments.csv == TO_TERMINAL
     path = Path(arguments.csv)
     if not to_terminal:
+        if path.suffix.lower() != ".csv" and not path.is_dir():
+            raise Refused(
+                f"“{path.name}” is no kind of file that runs are written to; let it end in .csv, "
+                "or give - for the terminal."
+            )
         _need_folder(path)
         _may_write([path], arguments.replace, inputs=[arguments.project])
     read = jobs.read_project(arguments.project, progress=progress)
@@ -96,7 +103,7 @@ def _runs(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
         sys.stdout.write(runs_csv_bytes(read.design).decode("utf-8").replace("\r\n", "\n"))
         return DONE
     jobs.runs_csv(read.design, path)
-    print(f"Wrote {len(read.design.runs)} runs to {path}")
+    print(f"Wrote {counted(len(read.design.runs), 'run')} to {path}")
     return DONE
 
 
@@ -115,6 +122,9 @@ def _takeoff(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     written = jobs.take_off(read.design, out, date=datetime.date.today().isoformat())
     progress.clear()
     _say_notes(read.notes)
+    wrong = warnings_of(read.design)
+    if wrong:
+        print(wrong)
     print("\n".join(f"Wrote {path}" for path in written))
     return DONE
 

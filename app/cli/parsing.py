@@ -12,6 +12,7 @@ from app.plans.units import MM_PER_UNIT
 REFUSED = 2
 UNITS = ("mm", "cm", "m", "in", "ft")
 MM_PER_M = 1_000
+LONGEST_NAME = 200
 FLOOR_HEIGHTS_M = (1.0, 100.0)
 
 
@@ -67,7 +68,12 @@ def _add_import(commands: _Commands[_Parser]) -> None:
         help="from one finished floor to the next (default: 3.6)",
     )
     parser.add_argument("--unit", choices=UNITS, help="what one unit of the plans is")
-    parser.add_argument("--name", default="", help="the project's name")
+    parser.add_argument(
+        "--trust-unit",
+        action="store_true",
+        help="take --unit though the plans say otherwise and come out at no likely size",
+    )
+    parser.add_argument("--name", type=_name, default="", help="the project's name")
     _add_replace(parser)
 
 
@@ -114,6 +120,12 @@ def _add_replace(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--replace", action="store_true", help="put it in place of a file that is there already"
     )
+
+
+def _name(text: str) -> str:
+    if len(text) > LONGEST_NAME:
+        raise argparse.ArgumentTypeError(f"a name has at most {LONGEST_NAME} letters")
+    return text
 
 
 def _floor_height_mm(text: str) -> int:

@@ -41,10 +41,10 @@ def check_lines(name: str, report: CheckReport, *, width: int | None = None) -> 
 def _head(name: str, report: CheckReport) -> str:
     project = report.read.project
     counts = (
-        _counted(len(project.floors), "floor"),
-        _counted(len(project.frames), "frame"),
-        _counted(len(project.outlets), "outlet"),
-        _counted(len(report.read.design.runs), "run"),
+        counted(len(project.floors), "floor"),
+        counted(len(project.frames), "frame"),
+        counted(len(project.outlets), "outlet"),
+        counted(len(report.read.design.runs), "run"),
     )
     title = f"{project.site.name} ({name})" if project.site.name else name
     return f"{title}: {', '.join(counts)}"
@@ -128,10 +128,11 @@ def _verdict(report: CheckReport) -> str:
         return f"Passes{doubt}: no run that counts is over its limit or without a route."
     failing = len(report.failing_runs)
     if failing:
-        return f"Fails: {_counted(failing, 'run')} over the limit or without a route."
+        return f"Fails: {counted(failing, 'run')} over the limit or without a route."
     others = sum(f.severity == Severity.FAIL for f in report.findings)
-    return f"Fails: {_counted(others, 'finding')} to be cured."
+    return f"Fails: {counted(others, 'finding')} to be cured."
 
 
-def _counted(number: int, word: str) -> str:
+def counted(number: int, word: str) -> str:
+    """So many of something: 1 run, 2 runs."""
     return f"{number} {word}" if number == 1 else f"{number} {word}s"

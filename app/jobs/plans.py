@@ -21,7 +21,7 @@ from app.model.vocabulary import ScaledBy, Units
 from app.plans.byte_stream import read_bytes
 from app.plans.imported import ImportedPlan, PlanImportError
 from app.plans.read_plan import read_plan
-from app.plans.units import MM_PER_UNIT
+from app.plans.units import HEADER_SAYS, MM_PER_UNIT, PLAN_SIZE_M, UNITS_IN_WORDS, plain
 from app.progress import Progress, Silent
 from app.standards import RuleSet
 from app.storage import bounds
@@ -129,6 +129,7 @@ def import_plans(
     *,
     floor_height_mm: int | None = None,
     unit: str | None = None,
+    trust_unit: bool = False,
     name: str = "",
     rules: RuleSet | None = None,
     source: Source = random_characters,
@@ -136,13 +137,18 @@ def import_plans(
 ) -> SavedProject:
     """A new project with a floor for each plan, the first at level 0; notes say what was lost.
 
-    Raises PlanImportError for the first plan that cannot be read, and Cancelled.
+    A `unit` that makes a plan of no likely size, and is not what the plan says itself, is taken
+    only with `trust_unit`. Raises PlanImportError for that, and for the first plan that cannot
+    be read, and Cancelled.
     """
     watch = Silent() if progress is None else progress
     ready = [
         ready_plan(path, progress=Part(watch, at / len(paths), (at + 1) / len(paths)))
         for at, path in enumerate(paths)
     ]
+    if unit is not None and not trust_unit:
+        for one in ready:
+            _check_unit(one.imported, unit)
     units = Units.METRIC
     if all(_scale(r.imported, unit)[0] in _US_UNITS_MM for r in ready):
         units = Units.US
@@ -209,11 +215,12 @@ def _laid_plans(
 def _scale(imported: ImportedPlan, unit: str | None) -> tuple[float, ScaledBy, str]:
     """Millimetres a unit, on whose authority, and that in words."""
     if unit is not None:
-        return (
-            MM_PER_UNIT[unit],
-            ScaledBy.USER_UNIT,
-            f"One unit is one {_UNIT_NAMES[unit]}, as told.",
-        )
+        said = _said_otherwise(imported, unit)
+        note = f"One unit is one {_UNIT_NAMES[unit]}, as told"
+        if said is not None:
+            across_m, up_m = _size_m(imported, unit)
+            note += f", though {said}. Extent {plain(across_m)} × {plain(up_m)} m"
+        return MM_PER_UNIT[unit], ScaledBy.USER_UNIT, f"{note}."
     likely = imported.proposals[0]
     called = _UNIT_NAMES[likely.unit]
     if imported.is_unscaled:
@@ -223,12 +230,49 @@ def _scale(imported: ImportedPlan, unit: str | None) -> tuple[float, ScaledBy, s
             f"Not scaled: the file does not say its unit; one {called} is a guess. "
             "Calibrate it by a known distance.",
         )
-    by_header = any("header" in reason for reason in likely.reasons)
+    by_header = _header_unit(imported) == likely.unit
     return (
         likely.mm_per_unit,
         ScaledBy.FILE_HEADER if by_header else ScaledBy.EVIDENCE,
         f"One unit is one {called}. {' '.join(likely.reasons)}".strip(),
     )
+
+
+def _check_unit(imported: ImportedPlan, unit: str) -> None:
+    """Raise PlanImportError for a unit that gives no likely size and that the file does not say."""
+    across_m, up_m = _size_m(imported, unit)
+    least_m, most_m = PLAN_SIZE_M
+    if least_m <= max(across_m, up_m) <= most_m or _header_unit(imported) == unit:
+        return
+    said = _said_otherwise(imported, unit) or "no plan of a floor has that size"
+    raise PlanImportError(
+        f"{imported.source_name} would be {plain(across_m)} × {plain(up_m)} m; {said}. "
+        "Add --trust-unit to go on."
+    )
+
+
+def _size_m(imported: ImportedPlan, unit: str) -> tuple[float, float]:
+    x0, y0, x1, y1 = imported.drawing.bounds or (0.0, 0.0, 0.0, 0.0)
+    m_per_unit = MM_PER_UNIT[unit] / 1000
+    return (x1 - x0) * m_per_unit, (y1 - y0) * m_per_unit
+
+
+def _header_unit(imported: ImportedPlan) -> str | None:
+    """The unit that the file's header names."""
+    return next(
+        (p.unit for p in imported.proposals if any(r.startswith(HEADER_SAYS) for r in p.reasons)),
+        None,
+    )
+
+
+def _said_otherwise(imported: ImportedPlan, unit: str) -> str | None:
+    """What of the file contradicts a unit, as a clause; None where nothing does."""
+    header, likely = _header_unit(imported), imported.proposals[0].unit
+    if header is not None and header != unit:
+        return f"the file's header says {UNITS_IN_WORDS[header]}"
+    if header is None and not imported.is_unscaled and likely != unit:
+        return f"what is drawn says {UNITS_IN_WORDS[likely]}"
+    return None
 
 
 def _overlap_share(one: Bounds, other: Bounds) -> float:

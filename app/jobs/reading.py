@@ -108,7 +108,8 @@ def take_off(
         path.mkdir(exist_ok=True)
     except OSError as error:
         raise ExportFailed(
-            f"The folder “{path}” could not be made: {in_words(error)}. Choose another place."
+            f"The folder “{path}” could not be made: {in_words(error, folder=path.parent)}. "
+            "Choose another place."
         ) from error
     return save_csv_folder(path, tables)
 

@@ -35,7 +35,7 @@ MM_PER_UNIT = {
     "ft": 304.8,
     "yd": 914.4,
 }
-_NAMES = {
+UNITS_IN_WORDS = {
     "mm": "millimetres",
     "cm": "centimetres",
     "dm": "decimetres",
@@ -59,6 +59,7 @@ _RARITY = {
     "km": -6.0,
 }
 
+HEADER_SAYS = "The file's header says"
 HEADER_WEIGHT = 3.0
 MEASUREMENT_WEIGHT = 0.5
 PLAN_SIZE_M = (3.0, 1000.0)
@@ -68,6 +69,7 @@ DOOR_LEAF_MM = (600.0, 1200.0)
 TEXT_HEIGHT_MM, TEXT_HEIGHT_SPREAD, LEAST_TEXTS = 200.0, 0.9, 5
 AREA_RATIO, AREA_SPREAD, LEAST_AREAS = 0.6, 0.8, 2
 AGREEMENT = 0.01
+MOST_SHARE_IN_PERCENT = 10.0
 LEAST_SIZE = 1e-9
 """Sizes below this, in any unit, are none."""
 WHOLE_NUMBERS_FROM = 200.0
@@ -151,7 +153,7 @@ def is_sure(proposals: Sequence[UnitProposal]) -> bool:
 def _weigh_header(weights: _Weights, header: Mapping[str, object]) -> None:
     unit = _HEADER_UNITS.get(_integer(header.get("$INSUNITS")))
     if unit is not None:
-        weights.add(unit, HEADER_WEIGHT, f"The file's header says {_NAMES[unit]}.", confirms=True)
+        weights.add(unit, HEADER_WEIGHT, f"{HEADER_SAYS} {UNITS_IN_WORDS[unit]}.", confirms=True)
     measurement = header.get("$MEASUREMENT")
     if measurement is not None:
         is_metric = _integer(measurement) == 1
@@ -178,7 +180,7 @@ def _weigh_size(weights: _Weights, drawing: PlanDrawing) -> None:
         return
     for unit, mm in MM_PER_UNIT.items():
         size_m = greatest * mm / 1000
-        words = f"The plan would be {_metres(across * mm)} by {_metres(up * mm)} m"
+        words = f"Extent {plain(across * mm / 1000)} × {plain(up * mm / 1000)} m"
         weight = -0.5 * (math.log(size_m / USUAL_SIZE_M) / USUAL_SIZE_SPREAD) ** 2
         if PLAN_SIZE_M[0] <= size_m <= PLAN_SIZE_M[1]:
             weights.add(unit, weight, f"{words}.")
@@ -186,12 +188,19 @@ def _weigh_size(weights: _Weights, drawing: PlanDrawing) -> None:
             small = size_m < PLAN_SIZE_M[0]
             weights.impossible.add(unit)
             weights.add(
-                unit, weight + IMPOSSIBLE_SIZE, f"{words}: too {'small' if small else 'large'}."
+                unit,
+                weight + IMPOSSIBLE_SIZE,
+                f"{words}: too {'small' if small else 'large'} for a plan.",
             )
 
 
-def _metres(mm: float) -> str:
-    return f"{mm / 1000:,.3g}" if mm < 1000 * 1000 else f"{mm / 1000:,.0f}"
+def plain(number: float) -> str:
+    """Three figures that count, and never a power of ten: 0.0012, 37.6, 4,500."""
+    if not number or not math.isfinite(number):
+        return f"{number:g}"
+    decimals = max(0, 2 - math.floor(math.log10(abs(number))))
+    text = f"{number:,.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if decimals else text
 
 
 def _weigh_doors(weights: _Weights, drawing: PlanDrawing) -> None:
@@ -206,7 +215,7 @@ def _weigh_doors(weights: _Weights, drawing: PlanDrawing) -> None:
             weights.add(
                 unit,
                 min(1.0 + 0.5 * count, 4.0) * share,
-                f"{count} of {len(widths)} door leaves would be 0.6 to 1.2 m wide.",
+                f"{count} of {len(widths)} door leaves 0.6 to 1.2 m wide.",
                 confirms=True,
             )
 
@@ -229,7 +238,7 @@ def _weigh_dimensions(weights: _Weights, dimensions: Sequence[PlanDimension]) ->
             weights.add(
                 unit,
                 min(1.0 + count, most) * share,
-                f"{count} of {len(ratios)} dimensions would agree with their texts.",
+                f"{count} of {len(ratios)} dimensions in agreement with their texts.",
                 confirms=True,
             )
 
@@ -252,7 +261,7 @@ def _weigh_loose_dimensions(weights: _Weights, loose: Sequence[Sequence[StatedBe
             weights.add(
                 unit,
                 min(0.5 * (count + with_unit), 6.0),
-                f"{count} of {total} texts would agree with a line beside them.",
+                f"{count} of {total} texts in agreement with a line beside them.",
                 confirms=True,
             )
 
@@ -278,7 +287,7 @@ def _weigh_text_heights(weights: _Weights, drawing: PlanDrawing) -> None:
         weights.add(
             unit,
             max(-0.5 * deviation**2, -2.0),
-            f"Letters would mostly be {middle * mm:,.3g} mm high.",
+            f"Letters mostly {plain(middle * mm)} mm high.",
         )
 
 
@@ -292,7 +301,7 @@ def _weigh_areas(weights: _Weights, drawing: PlanDrawing) -> None:
     for unit, mm in MM_PER_UNIT.items():
         ratio = sum(areas) / (across * up * (mm / 1000) ** 2)
         weight = 2.0 - 0.5 * (math.log(ratio / AREA_RATIO) / AREA_SPREAD) ** 2
-        reason = (
-            f"The areas written on it ({sum(areas):,.0f} m²) would be {ratio:.0%} of its extent."
-        )
+        times = f"{plain(ratio)} times"
+        share = f"{ratio * 100:.0f} % of" if ratio < MOST_SHARE_IN_PERCENT else times
+        reason = f"Areas written on it ({sum(areas):,.0f} m²): {share} its extent."
         weights.add(unit, max(weight, -6.0), reason, confirms=True)

@@ -18,8 +18,10 @@ from app.cli.terminal import columns
 from app.jobs import check, read_project
 from app.model.entities import Waiver
 from app.model.project import Patch, adding, changing, removing
+from app.model.vocabulary import ScaledBy
 from app.resource_files import sample_path
 from app.storage.project_file import load_project, save_project
+from app.takeoff.warning_line import warnings_of
 from tests.cli.test_import_and_refusals import CHECKOUT, refused, run
 
 OFFICE = sample_path("small-office.drawcord")
@@ -125,6 +127,18 @@ def test_a_takeoff_is_a_workbook_one_list_or_a_folder(capsys, office, tmp_path):
     assert Path(first).read_bytes() == (tmp_path / "t.csv").read_bytes()
     assert "is there already" in refused(capsys, "takeoff", office, "--out", tmp_path / "parts")
     assert run(capsys, "takeoff", office, "--out", tmp_path / "parts", "--replace")[0] == 0
+
+
+def test_a_takeoff_says_first_what_is_wrong(capsys, office, tmp_path):
+    plan = next(iter(load_project(office).project.plans.values()))
+    edited(
+        office,
+        changing("Unscale", [(plan, msgspec.structs.replace(plan, scaled_by=ScaledBy.NOT_SCALED))]),
+    )
+    wrong = warnings_of(read_project(office).design)
+    assert "1 plan not scaled" in wrong
+    _, out, _ = run(capsys, "takeoff", office, "--out", tmp_path / "t.csv")
+    assert out.splitlines() == [wrong, f"Wrote {tmp_path / 't.csv'}"]
 
 
 def test_a_takeoff_is_not_written_where_a_file_has_the_folders_name(capsys, office, tmp_path):

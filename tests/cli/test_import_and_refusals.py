@@ -1,6 +1,7 @@
 """The command line: what it makes, and how it says no."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -10,6 +11,8 @@ import pytest
 
 from app import __version__
 from app.__main__ import main
+from app.drawing.plan_codec import decode_drawing
+from app.jobs import import_plans
 from app.model.vocabulary import ScaledBy, Units
 from app.resource_files import sample_path
 from app.storage.lock import take_lock
@@ -77,11 +80,39 @@ def test_plans_become_floors_one_over_another_in_true_scale(capsys, tmp_path):
 
 
 def test_the_unit_that_is_told_overrules_the_file(capsys, tmp_path):
-    run(capsys, "import", OFFICE, "--out", tmp_path / "a", "--unit", "in")
+    status, printed, notes = run(
+        capsys, "import", OFFICE, "--out", tmp_path / "a", "--unit", "in", "--trust-unit"
+    )
+    assert status == 0
+    assert "of 1 plan:" in printed
+    assert "One unit is one inch, as told, though the file's header says millimetres." in notes
+    assert "would be" not in notes
     project = load_project(tmp_path / "a.drawcord").project
     (plan,) = project.plans.values()
     assert (plan.mm_per_unit, plan.scaled_by) == (25.4, ScaledBy.USER_UNIT)
     assert project.settings.units is Units.US
+
+
+def test_a_unit_that_makes_a_plan_of_no_size_is_refused_with_the_size(capsys, tmp_path):
+    """The office is 30 × 20 m or so in millimetres: a thousand times that in metres."""
+    project = import_plans([OFFICE])
+    (plan,) = project.project.plans.values()
+    drawing = decode_drawing(project.plan_drawings[plan.drawing_sha256])
+    x0, y0, x1, y1 = drawing.bounds
+    words = refused(capsys, "import", OFFICE, "--out", tmp_path / "a", "--unit", "m")
+    size = re.search(r"would be ([\d,]+) × ([\d,]+) m;", words)
+    said = [int(number.replace(",", "")) for number in size.groups()]
+    assert said == [pytest.approx(x1 - x0, abs=0.5), pytest.approx(y1 - y0, abs=0.5)]
+    assert list(tmp_path.iterdir()) == []
+    status, _, notes = run(capsys, "import", OFFICE, "--out", tmp_path / "b", "--unit", "mm")
+    assert status == 0
+    assert "though" not in notes
+
+
+def test_what_is_decided_is_not_said_to_be_possible(capsys, tmp_path):
+    _, _, notes = run(capsys, "import", *FLOORS, OFFICE, "--out", tmp_path / "a")
+    assert "would" not in notes
+    assert not re.search(r"\de[+-]?\d", notes), notes
 
 
 def test_what_is_there_already_is_replaced_only_when_told_so(capsys, tmp_path):
@@ -132,6 +163,11 @@ def test_an_input_is_never_overwritten(capsys, tmp_path):
         (["takeoff", "good", "--out", "no/where"], "There is no folder"),
         (["runs", "good", "--csv", "no/where.csv"], "There is no folder"),
         (["runs", "good", "--csv", "."], "is a folder"),
+        (["runs", "good", "--csv", "runs.txt"], "let it end in .csv"),
+        (["runs", "good", "--csv", "runs"], "let it end in .csv"),
+        (["import", OFFICE, "--out", "x", "--unit", "m"], "the file's header says millimetres"),
+        (["import", OFFICE, "--out", "x", "--unit", "m"], "Add --trust-unit"),
+        (["import", OFFICE, "--out", "x", "--name", "n" * 201], "at most 200 letters"),
         (["import", "none.dxf", "--out", "x"], "none.dxf"),
         (["import", "text", "--out", "x"], "text"),
         (["import", "empty", "--out", "x"], "empty"),
@@ -178,6 +214,19 @@ def test_a_folder_that_may_not_be_written_is_said(capsys, tmp_path, monkeypatch)
     monkeypatch.setattr(Path, "open", denied)
     words = refused(capsys, "import", OFFICE, "--out", tmp_path / "x.drawcord")
     assert "you may not write there" in words
+
+
+@pytest.mark.skipif(not Path("/proc/self").exists(), reason="a folder that takes no files")
+def test_a_folder_that_takes_no_files_is_said_truly(capsys, tmp_path):
+    good = tmp_path / "good"
+    save_project(good, saved_sample())
+    for words in (
+        ["runs", good, "--csv", "/proc/x.csv"],
+        ["takeoff", good, "--out", "/proc/x.xlsx"],
+        ["import", OFFICE, "--out", "/proc/x.drawcord"],
+    ):
+        assert "nothing can be written there" in refused(capsys, *words)
+    assert "could not be made" in refused(capsys, "takeoff", good, "--out", "/proc/folder")
 
 
 def test_without_a_display_the_window_says_so(capsys, monkeypatch):

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from app.plans.imported import ImportedPlan
 from app.plans.stated import stated_area_m2, stated_length
-from app.plans.units import MM_PER_UNIT
+from app.plans.units import MM_PER_UNIT, plain
 
 Reader = Callable[[Drawing], ImportedPlan]
 
@@ -152,3 +152,20 @@ def test_any_text_can_be_asked_for_a_length(text: str) -> None:
     mm, number = stated_length(text)
     assert mm is None or number is None
     assert stated_area_m2(text) is None or stated_area_m2(text) >= 0  # type: ignore[operator]
+
+
+@pytest.mark.parametrize(
+    ("number", "text"),
+    [
+        (0.0, "0"),
+        (0.0012, "0.0012"),
+        (0.5, "0.5"),
+        (37.6, "37.6"),
+        (999.96, "1,000"),
+        (4_500.0, "4,500"),
+        (37_600_000.0, "37,600,000"),
+        (1e-12, "0.000000000001"),
+    ],
+)
+def test_numbers_are_plain(number: float, text: str) -> None:
+    assert plain(number) == text
