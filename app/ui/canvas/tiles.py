@@ -133,6 +133,11 @@ class TileStore(QObject):
         return self._missing == 0
 
     @property
+    def has_painted(self) -> bool:
+        """Whether the last painting showed plans, and all of them sharp."""
+        return self._needed > 0 and self._missing == 0
+
+    @property
     def worker(self) -> TileWorker:
         return self._worker
 

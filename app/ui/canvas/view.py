@@ -241,6 +241,11 @@ class CanvasView(QWidget):
             and not self._floor.is_gathering
         )
 
+    @property
+    def has_painted_plans(self) -> bool:
+        """Whether the plans in view stand on the screen, sharp."""
+        return self._floor.tiles.has_painted
+
     # --- following ----------------------------------------------------------------------
 
     def _document_changed(self, changed: DocumentChanged) -> None:
