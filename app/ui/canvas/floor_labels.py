@@ -26,15 +26,15 @@ from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import FloorPicture, line_of
 from app.ui.canvas.label_obstacles import LabelWishes, obstacles, rows_within, within
 from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
-from app.ui.canvas.outlet_stamps import COUNT_FROM_PX, MIDDLE, spot_offset
+from app.ui.canvas.outlet_stamps import MIDDLE, spot_offset
 from app.ui.canvas.pathway_painter import load_level
 from app.ui.canvas.place_painter import place_point, place_reach_px
+from app.ui.canvas.plan_writing import is_written, words_within
 from app.ui.canvas.space_painter import label_spot, space_area_mm2
 
 PLACE_RANK, SPACE_RANK, PATHWAY_RANK, OUTLET_RANK = 0, 1, 2, 3
 OUTLET_LABELS_MOST = 700
-OUTLET_LABEL_PITCH_PX = 40.0
-"""More outlets than this in sight, or closer to one another: numbers would be a grey mass."""
+"""More outlets than this in sight: numbers would be a grey mass."""
 
 LOAD_TEXT_ROLES = ("ink_soft", "ink", "near_text", "over_text")
 
@@ -95,10 +95,18 @@ class FloorLabels:
         self._spots = known
 
     def _labels_of_space(self, spot: _SpaceSpot, wishes: LabelWishes) -> Iterator[Label]:
-        """As many lines as the room holds: number, name and area, or fewer of them."""
-        space = spot.space
+        """As many lines as the room holds: number, name and area, or fewer of them.
+
+        What the plan itself has written there is not said again; a room that it names in full
+        gets no label.
+        """
+        space, scale = spot.space, wishes.camera.px_per_mm
         area = format_area(spot.area_mm2, wishes.units)
-        named = tuple(t for t in (space.number, space.name) if t)
+        words = words_within(wishes.writing, spot.shape)
+        own = tuple(t for t in (space.number, space.name) if t)
+        named = tuple(t for t in own if not is_written(t, words, scale))
+        if own and not named:
+            return
         for lines in dict.fromkeys(((*named, area), named, named[:1])):
             if not lines:
                 continue
@@ -116,7 +124,7 @@ class FloorLabels:
                     spots=spots,
                     rank=SPACE_RANK,
                     role="ink_soft",
-                    bold=True,
+                    bold=bool(named),
                     centred=True,
                 )
 
@@ -175,9 +183,6 @@ class FloorLabels:
     # --- outlets ----------------------------------------------------------------------------
 
     def _outlet_labels(self, picture: FloorPicture, wishes: LabelWishes) -> Iterator[Label]:
-        crowded = wishes.outlet_pitch_px < OUTLET_LABEL_PITCH_PX
-        if wishes.outlet_px < COUNT_FROM_PX or crowded:
-            return
         rows = picture.outlets
         seen = rows_within(rows.xy_mm, wishes.view)
         if len(seen) > OUTLET_LABELS_MOST:

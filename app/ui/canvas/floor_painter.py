@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-import numpy as np
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QPainter
 
 from app.design import Design
@@ -18,12 +18,13 @@ from app.ui.canvas.entity_painter import paint_entity, paint_highlight
 from app.ui.canvas.floor_labels import FloorLabels
 from app.ui.canvas.floor_picture import FloorPicture, Touched
 from app.ui.canvas.label_obstacles import LabelWishes
+from app.ui.canvas.label_painter import box_on_screen, paint_label
 from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
 from app.ui.canvas.outlet_painter import PALE, OutletPainter
 from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.pathway_painter import PathwayPainter
 from app.ui.canvas.place_painter import PlaceStamps
-from app.ui.canvas.qt_arrays import Floats
+from app.ui.canvas.plan_writing import PlanWriting
 from app.ui.canvas.run_painter import RunPaths
 from app.ui.canvas.runs_shown import chosen_backbone, chosen_runs, preview_statuses
 from app.ui.canvas.space_painter import SpacePainter
@@ -73,7 +74,7 @@ class FloorPainter:
         self._labels = FloorLabels(font)
         self._placed: _PlacedLabels | None = None
         self._changes = 0
-        self._plan_texts: Floats = np.zeros((0, 5))
+        self._writing = PlanWriting()
         self._built_for: tuple[Any, ...] | None = None
         self._selected_runs: tuple[tuple[str, ...], RunPaths] | None = None
         self._all_runs: RunPaths | None = None
@@ -88,9 +89,9 @@ class FloorPainter:
         if touched.everything or touched.spaces or touched.pathways or loads:
             self._built_for = None
 
-    def plans_changed(self, texts: Floats) -> None:
-        """Where the plans in sight have texts of their own; see LabelWishes."""
-        self._plan_texts = texts
+    def plans_changed(self, writing: PlanWriting) -> None:
+        """What the plans in sight have written themselves."""
+        self._writing = writing
         self._changes += 1
 
     def outlet_px(self, camera: Camera) -> int:
@@ -316,8 +317,13 @@ class FloorPainter:
         bold.setBold(True)
         for placed in self._placed_labels(camera, shown, outlet_px):
             if placed.label.key not in shown.moving:
-                _paint_label(painter, camera, palette, placed, self._font, bold)
+                paint_label(painter, camera, palette, placed, self._font, bold)
         painter.restore()
+
+    def label_boxes(self, camera: Camera) -> Iterator[QRectF]:
+        """Where the labels that were placed last stand on the screen."""
+        placed = [] if self._placed is None else self._placed.placed
+        return (box for p in placed if (box := box_on_screen(camera, p)) is not None)
 
     def _placed_labels(self, camera: Camera, shown: Shown, outlet_px: int) -> list[PlacedLabel]:
         """Where labels stand. In motion the ones placed last are kept, or thinned out."""
@@ -333,10 +339,9 @@ class FloorPainter:
             camera=camera,
             view=region,
             outlet_px=outlet_px,
-            outlet_pitch_px=self._outlets.pitch_px(self.picture.outlets, camera),
             units=self.picture.project.settings.units,
             loads_shown=shown.loads,
-            plan_texts=self._plan_texts,
+            writing=self._writing,
         )
         if known is not None and not shown.resting:
             return self._thinned(known.placed, camera, wishes)
@@ -362,35 +367,3 @@ def _covers(outer: Box, inner: Box) -> bool:
         and outer[2] >= inner[2]
         and outer[3] >= inner[3]
     )
-
-
-def _paint_label(
-    painter: QPainter,
-    camera: Camera,
-    palette: Palette,
-    placed: PlacedLabel,
-    plain: QFont,
-    bold: QFont,
-) -> None:
-    label = placed.label
-    at = camera.to_screen(label.x_mm, label.y_mm)
-    box = QRectF(
-        round(at.x() + placed.dx_px),
-        round(at.y() + placed.dy_px),
-        label.width_px,
-        label.height_px,
-    )
-    if not box.intersects(QRectF(0, 0, camera.width_px, camera.height_px)):
-        return
-    if label.cased:
-        painter.fillRect(box, palette.color("sheet", 0.78))
-    row_tall = label.height_px / len(label.text)
-    flags = Qt.AlignmentFlag.AlignVCenter | (
-        Qt.AlignmentFlag.AlignHCenter if label.centred else Qt.AlignmentFlag.AlignLeft
-    )
-    for i, text in enumerate(label.text):
-        first = i == 0 and label.bold
-        painter.setFont(bold if first else plain)
-        painter.setPen(palette.color("ink" if first else label.role))
-        row = QRectF(box.left() + 1, box.top() + i * row_tall, box.width() + 1, row_tall)
-        painter.drawText(row, flags | Qt.TextFlag.TextDontClip, text)

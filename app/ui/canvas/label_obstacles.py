@@ -14,29 +14,25 @@ from app.ui.canvas.floor_picture import FloorPicture, line_of
 from app.ui.canvas.outlet_stamps import MIDDLE, spot_offset
 from app.ui.canvas.pathway_marks import pieces_of
 from app.ui.canvas.place_painter import place_point, place_reach_px
+from app.ui.canvas.plan_writing import LEGIBLE_FROM_PX, PlanWriting
 from app.ui.canvas.qt_arrays import Floats
 
 OBSTACLES_MOST = 2_000
 """More outlets than this in sight are a texture that labels may lie on."""
 
-PLAN_TEXT_FROM_PX = 4.0
 LINE_MARGIN_PX = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelWishes:
-    """What the labels of a floor depend on besides the floor.
-
-    `plan_texts` (n, 5): boxes of the plans' own texts and the height of a capital, in mm.
-    """
+    """What the labels of a floor depend on besides the floor."""
 
     camera: Camera
     view: Box
     outlet_px: int
-    outlet_pitch_px: float
     units: Units
     loads_shown: bool
-    plan_texts: Floats
+    writing: PlanWriting
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +78,8 @@ def _lines(picture: FloorPicture, wishes: LabelWishes) -> Iterator[QRectF]:
 
 def _plan_texts(wishes: LabelWishes) -> Iterator[QRectF]:
     """What the plan has written, where it can be read."""
-    scale, view, texts = wishes.camera.px_per_mm, wishes.view, wishes.plan_texts
-    legible = texts[:, 4] * scale >= PLAN_TEXT_FROM_PX
+    scale, view, texts = wishes.camera.px_per_mm, wishes.view, wishes.writing.boxes
+    legible = texts[:, 4] * scale >= LEGIBLE_FROM_PX
     near = (
         (texts[:, 0] < view[2])
         & (texts[:, 2] > view[0])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
@@ -20,6 +20,8 @@ MARKER_PX = 7.0
 CUE_PX = 6.0
 CARD_AWAY_PX = 18.0
 CARD_PAD_PX = 6.0
+TAG_STEPS = 8
+"""How many lines a tag may stand away from its place, rather than over a label."""
 
 _ROLE_INKS: dict[Role, str] = {
     Role.DRAFT: "accent",
@@ -42,8 +44,12 @@ def paint_overlay(
     floor_id: str,
     *,
     outlet_px: int,
+    labels: Iterable[QRectF] = (),
 ) -> None:
-    """Everything of the overlay but its entry, which belongs to the card at the pointer."""
+    """Everything of the overlay but its entry, which belongs to the card at the pointer.
+
+    `labels` are the boxes on screen that stand already; tags keep off them.
+    """
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for area in overlay.areas:
         ink = _ROLE_INKS[area.role]
@@ -60,7 +66,7 @@ def paint_overlay(
         _paint_line(painter, camera, palette, line)
     for marker in overlay.markers:
         _paint_marker(painter, camera, palette, marker)
-    taken: list[QRectF] = []
+    taken = list(labels) if overlay.tags else []
     for tag in overlay.tags:
         _paint_tag(painter, camera, palette, tag, taken)
     if overlay.cue is not None:
@@ -129,22 +135,30 @@ def _paint_marker(painter: QPainter, camera: Camera, palette: Palette, marker: M
 def _paint_tag(
     painter: QPainter, camera: Camera, palette: Palette, tag: Tag, taken: list[QRectF]
 ) -> None:
-    """A short text beside a point; one that would lie over another steps down."""
+    """A short text beside a point; one that would lie over another steps aside."""
     font = text_font(painter, bold=tag.role in (Role.DRAFT, Role.MEASURE))
     painter.setFont(font)
     measure = QFontMetricsF(font)
     wide = measure.horizontalAdvance(tag.text) + 8
     tall = measure.height() + 2
     at = camera.to_screen(*tag.at)
-    box = QRectF(at.x() + 9, at.y() - tall - 5, wide, tall)
-    while any(box.intersects(other) for other in taken):
-        box.translate(0, tall + 1)
+    box = _free_box(QRectF(at.x() + 9, at.y() - tall - 5, wide, tall), taken)
     taken.append(box)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.color("field", 0.92))
     painter.drawRoundedRect(box, 2, 2)
     painter.setPen(palette.color(_ROLE_TEXTS.get(tag.role, "ink")))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, tag.text)
+
+
+def _free_box(wanted: QRectF, taken: Sequence[QRectF]) -> QRectF:
+    """The wanted box, or the first below or above it that lies over nothing."""
+    step = wanted.height() + 1
+    for steps in sorted(range(-TAG_STEPS, TAG_STEPS + 1), key=lambda n: (abs(n), -n)):
+        box = wanted.translated(0, steps * step)
+        if not any(box.intersects(other) for other in taken):
+            return box
+    return wanted
 
 
 def paint_cue(painter: QPainter, camera: Camera, palette: Palette, cue: Snap) -> None:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 from PySide6.QtGui import QTransform
 
 from app.drawing.plan_drawing import PlanDrawing
@@ -117,20 +116,6 @@ def sheet_box(sheet: SceneSheet, bounds: Box | None) -> Box | None:
     points = np.array(corners, dtype=np.float64)
     low, high = points.min(axis=0), points.max(axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
-
-
-def text_boxes(scene: PlanScene) -> npt.NDArray[np.float64]:
-    """The boxes of all visible texts and the height of their capitals, (n, 5) in mm."""
-    rows = []
-    for sheet in scene.sheets:
-        for layer in sheet.drawing.layers:
-            if layer.name in sheet.hidden:
-                continue
-            for text in layer.texts:
-                points = np.array([sheet.to_site.map(*corner) for corner in text.corners])
-                height = text.height * sheet.mm_per_unit
-                rows.append((*points.min(axis=0), *points.max(axis=0), height))
-    return np.array(rows, dtype=np.float64).reshape(-1, 5)
 
 
 def joined(boxes: tuple[Box | None, ...]) -> Box | None:

@@ -21,10 +21,10 @@ from app.ui.canvas.plan_scene import (
     PlanScene,
     joined,
     plan_scene,
-    text_boxes,
     visible_plans,
 )
 from app.ui.canvas.plan_snapping import PlanSnapping
+from app.ui.canvas.plan_writing import writing_of
 from app.ui.canvas.tiles import TileStore
 from app.ui.canvas.tool_bench import ToolBench
 
@@ -92,7 +92,7 @@ class ShownFloor(QObject):
             )
             self._snapping.show(self.floor_id, scene)
             if self._floor is not None:
-                self._floor.plans_changed(text_boxes(scene))
+                self._floor.plans_changed(writing_of(scene))
         self._scene = scene
         self.tiles.set_scene(scene)
         self.changed.emit()
@@ -194,6 +194,7 @@ class ShownFloor(QObject):
             overlay,
             floor.picture.floor_id,
             outlet_px=floor.outlet_px(camera),
+            labels=floor.label_boxes(camera),
         )
         if pointer is not None and (overlay.entry is not None or lines):
             paint_card(

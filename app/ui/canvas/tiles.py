@@ -30,6 +30,9 @@ OVERVIEW_PX = 900
 STAND_INS = 2
 """Other scales that are looked at for a missing tile."""
 
+MOST_ENLARGED = 4.0
+"""A thin line enlarged more than this looks like a wall: then rather paper until it is sharp."""
+
 
 class TileWorker(threading.Thread):
     """Draws the tiles that are wanted, in their order; a new list replaces the old one."""
@@ -205,7 +208,8 @@ class TileStore(QObject):
             side = TILE_PX / tile.scale
             left, top = tile.column * side, -tile.row * side
             touches = left < x1 and left + side > x0 and top > y0 and top - side < y1
-            if key == self._scene.key and tile.scale != scale and touches:
+            near = tile.scale != scale and tile.scale * MOST_ENLARGED >= scale
+            if key == self._scene.key and near and touches:
                 held.setdefault(tile.scale, []).append(tile)
         nearest = sorted(held, key=lambda s: abs(math.log(s / scale)))[:STAND_INS]
         whole = self._overview_scale()

@@ -100,6 +100,22 @@ def test_scaled_tiles_stand_in_until_sharp_ones_come(store: TileStore, qtbot: Qt
     assert dark(paint(store, nearer), 400, 300)
 
 
+def test_nothing_stands_in_so_large_that_its_lines_look_like_walls(
+    store: TileStore, qtbot: QtBot
+) -> None:
+    store.set_scene(scene_of(np.array([[0.0, 0.0, 40_000.0, 0.0]])))
+    camera = Camera(width_px=800, height_px=600, px_per_mm=0.02, x_mm=20_000, y_mm=0)
+    paint(store, camera)
+    qtbot.waitUntil(lambda: paint(store, camera) is not None and store.is_sharp)
+    assert dark(paint(store, camera.zoomed(0.078, 400, 300)), 400, 300)
+    nearest = camera.zoomed(0.4, 400, 300)
+    image = paint(store, nearest)
+    assert not store.is_sharp
+    assert not any(dark(image, 400, y) for y in range(3, 597, 3))
+    qtbot.waitUntil(lambda: paint(store, nearest) is not None and store.is_sharp)
+    assert dark(paint(store, nearest), 400, 300)
+
+
 def test_memory_is_bounded(store: TileStore, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(tiles, "MOST_BYTES", 12 * TILE_BYTES)
     store.set_scene(scene_of(many_walls(2_000, 400_000, 50_000)))
