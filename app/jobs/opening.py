@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from app.design import Design, evaluate
 from app.editor.document import Document, SavedFile
 from app.editor.plan_shelf import PlanShelf
+from app.jobs.journals import (
+    finish_with,
+    first_journal,
+    kept_in,
+    named_plans,
+    no_journal,
+    recovered_note,
+)
 from app.jobs.progress_parts import Part
 from app.jobs.saving import stamp_of
 from app.model.project import Project
@@ -16,8 +23,7 @@ from app.progress import Progress, Silent
 from app.standards import RuleSet
 from app.storage.failures import UnreadableProject, in_words
 from app.storage.history import HistoryEntry, encode_entry
-from app.storage.journal import Journal, remove_journal, start_journal
-from app.storage.journal_lines import UnreadableJournal
+from app.storage.journal import Journal, start_journal
 from app.storage.lock import Lock, take_lock
 from app.storage.packed import PackedSource
 from app.storage.project_file import SavedProject, load_project
@@ -26,11 +32,9 @@ from app.storage.recovery import (
     FoundJournal,
     Replayed,
     abandoned_journals,
-    base_project,
     drop_if_empty,
     journals_of,
     replay,
-    set_aside,
     set_aside_copy,
 )
 from app.storage.retired import RetiredByTag
@@ -155,8 +159,8 @@ def begin_project(
     state = state_folder() if state is None else state
     notes = list(saved.notes)
     design = evaluate(saved.project, rules=rules, progress=progress)
-    plans = _named_plans(saved.plan_sources, saved.plan_drawings)
-    journal = _first_journal(state, saved.project, saved.retired, (), plans, notes)
+    plans = named_plans(saved.plan_sources, saved.plan_drawings)
+    journal = first_journal(state, saved.project, saved.retired, (), plans, notes)
     return OpenedProject(
         project=saved.project,
         design=design,
@@ -165,49 +169,6 @@ def begin_project(
         retired=saved.retired,
         plan_sources=dict(saved.plan_sources),
         plan_drawings=dict(saved.plan_drawings),
-        notes=tuple(notes),
-    )
-
-
-def recover_unsaved(
-    left: FoundJournal,
-    *,
-    state: Path | None = None,
-    rules: RuleSet | None = None,
-    progress: Progress | None = None,
-) -> OpenedProject:
-    """Open a project that never had a file, from the journal that a crash has left.
-
-    Raises UnreadableProject where its beginning cannot be read; the journal stays.
-    """
-    state = state_folder() if state is None else state
-    try:
-        base = base_project(left)
-    except UnreadableJournal as problem:
-        raise UnreadableProject(
-            f"The unsaved project of {left.when} cannot be opened: {problem}. Its journal is kept "
-            f"in {left.folder}."
-        ) from None
-    replayed = replay(base, left.after(0))
-    notes = [_recovered_note(replayed)] if replayed.done else []
-    sources, drawings = left.plans()
-    design = evaluate(replayed.project, rules=rules, progress=progress)
-    lines = tuple(encode_entry(e) for e in replayed.done)
-    retired = left.content.start.retired
-    plans = _named_plans(sources, drawings)
-    journal = _first_journal(state, base, retired, lines, plans, notes)
-    if journal is not None:
-        _put_away(state, left, replayed, notes)
-    return OpenedProject(
-        project=replayed.project,
-        design=design,
-        file=None,
-        journal=journal,
-        history=lines,
-        recovered=replayed.done,
-        retired=retired,
-        plan_sources=sources,
-        plan_drawings=drawings,
         notes=tuple(notes),
     )
 
@@ -257,17 +218,17 @@ def _recover(saved: SavedProject, path: Path, state: Path, notes: list[str]) -> 
     mark = saved.journal_mark
     fitting, strange = journals_of(left, path, mark)
     for journal in strange:
-        aside = set_aside(state, journal.folder, f"It does not continue the file at {path}.")
+        kept = kept_in(state, journal, f"It does not continue the file at {path}.")
         notes.append(
             f"{len(journal.content.entries)} unsaved edits of {journal.when} do not belong to the "
-            f"file that now stands at this place; they are kept in {aside}."
+            f"file that now stands at this place; they are kept in {kept}."
         )
     if not fitting:
         return _Found(project=saved.project)
     best = fitting[0]
     replayed = replay(saved.project, best.after(mark.number))
     if replayed.done:
-        notes.append(_recovered_note(replayed))
+        notes.append(recovered_note(replayed))
     sources, drawings = best.plans()
     others = ((j, _beside(j, best, mark.number)) for j in fitting[1:])
     return _Found(
@@ -287,16 +248,6 @@ def _beside(other: FoundJournal, best: FoundJournal, number: int) -> Replayed:
     return Replayed(Project(), (), its, "another journal of this project has more edits")
 
 
-def _recovered_note(replayed: Replayed) -> str:
-    count = len(replayed.done)
-    edits = "1 edit was" if count == 1 else f"{count} edits were"
-    return (
-        f"{edits} recovered that had not been saved when the program ended "
-        f"(the last: “{replayed.done[-1].patch.label}”, {replayed.done[-1].time}). "
-        "Undo takes them back."
-    )
-
-
 def _journal(
     state: Path, path: Path, mark: JournalMark, found: _Found, notes: list[str]
 ) -> Journal | None:
@@ -308,56 +259,11 @@ def _journal(
             path=path,
             after=mark,
             lines=lines,
-            plans=_named_plans(found.sources, found.drawings),
+            plans=named_plans(found.sources, found.drawings),
         )
     except OSError as error:
-        notes.append(_no_journal(error))
+        notes.append(no_journal(error))
         return None
     for left, replayed in found.used:
-        _put_away(state, left, replayed, notes)
+        finish_with(state, left, replayed, notes)
     return journal
-
-
-def _first_journal(
-    state: Path,
-    base: Project,
-    retired: RetiredByTag,
-    lines: Sequence[bytes],
-    plans: Iterable[tuple[str, bytes]],
-    notes: list[str],
-) -> Journal | None:
-    try:
-        return start_journal(state, path=None, base=base, retired=retired, lines=lines, plans=plans)
-    except OSError as error:
-        notes.append(_no_journal(error))
-        return None
-
-
-def _no_journal(error: OSError) -> str:
-    return (
-        f"Edits are not safe from a crash until they are saved: no journal can be kept, because "
-        f"{in_words(error)}."
-    )
-
-
-def _named_plans(
-    sources: Mapping[str, PackedSource], drawings: Mapping[str, bytes]
-) -> Iterable[tuple[str, bytes]]:
-    for sha256, packed in sources.items():
-        yield f"{sha256}.source", packed.data
-    for sha256, data in drawings.items():
-        yield f"{sha256}.drawing", data
-
-
-def _put_away(state: Path, left: FoundJournal, replayed: Replayed, notes: list[str]) -> None:
-    """A journal whose edits are all in the new one goes; another is set aside."""
-    lost = len(replayed.refused) + left.content.damaged
-    if not lost:
-        remove_journal(left.folder)
-        return
-    reason = replayed.reason or "some of its lines are damaged"
-    aside = set_aside(state, left.folder, reason)
-    notes.append(
-        f"{lost} more {'edit' if lost == 1 else 'edits'} in the journal could not be made again "
-        f"({reason.rstrip('.')}); they are kept in {aside}."
-    )

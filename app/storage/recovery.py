@@ -5,20 +5,22 @@ Nothing is deleted here but journals that hold no edit, or none that another doe
 
 from __future__ import annotations
 
+import itertools
 import os
 import shutil
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
+from msgspec.structs import replace
 
 from app.model.entities import Outlet
 from app.model.integrity import check_patch, check_project
 from app.model.project import Patch, PatchRefused, Project
-from app.storage.history import HistoryEntry
+from app.storage.history import EntryKind, HistoryEntry
 from app.storage.journal import LINES_NAME, PLANS_NAME, journals_folder, remove_journal
 from app.storage.journal_lines import (
     LARGEST_JOURNAL_BYTES,
@@ -41,6 +43,14 @@ class FoundJournal:
 
     folder: Path
     content: JournalContent
+
+    @property
+    def reason(self) -> str:
+        """Why it was set aside, as a sentence; "" where that was not kept."""
+        try:
+            return (self.folder / REASON_NAME).read_text(encoding="utf-8").strip()
+        except (OSError, UnicodeError):
+            return ""
 
     @property
     def when(self) -> str:
@@ -97,6 +107,24 @@ def replay(project: Project, entries: Sequence[HistoryEntry]) -> Replayed:
     return Replayed(project, tuple(entries), (), None)
 
 
+def replay_what_fits(project: Project, entries: Sequence[HistoryEntry]) -> Replayed:
+    """Make every edit again that still fits, as a new edit; the others are passed over.
+
+    An edit fits only where all that it changes is as it was when it was made.
+    """
+    done: list[HistoryEntry] = []
+    passed: list[HistoryEntry] = []
+    for entry in entries:
+        once = replay(project, [entry])
+        if once.refused:
+            passed.append(entry)
+            continue
+        project = once.project
+        done.append(replace(entry, number=len(done) + 1, kind=EntryKind.EDIT, merge=None))
+    reason = "what they change is no longer as it was" if passed else None
+    return Replayed(project, tuple(done), tuple(passed), reason)
+
+
 def change_port_ids(port_ids: set[str], patch: Patch) -> None:
     """Bring the set of a project's port ids up to a patch."""
     for change in patch.changes:
@@ -120,7 +148,8 @@ def abandoned_journals(state: Path) -> tuple[FoundJournal, ...]:
         try:
             found.append(FoundJournal(folder, read_journal(_lines(folder))))
         except UnreadableJournal as problem:
-            set_aside(state, folder, f"The journal cannot be read: {problem}.")
+            with suppress(OSError):  # it stays, then, and is met again at the next start
+                set_aside(state, folder, f"The journal cannot be read: {problem}.")
         except OSError:
             continue
     return tuple(sorted(found, key=lambda j: (j.when, j.folder.name), reverse=True))
@@ -162,30 +191,80 @@ def base_project(journal: FoundJournal) -> Project:
     return project
 
 
+def aside_folder(state: Path) -> Path:
+    """Where what does not fit is kept in a state folder."""
+    return state / "set-aside"
+
+
 def set_aside(state: Path, folder: Path, reason: str) -> Path:
-    """Move a journal to where nothing touches it, with the reason; gives its new place."""
-    aside = state / "set-aside"
-    aside.mkdir(parents=True, exist_ok=True)
-    target = aside / f"{folder.name}-{time.strftime('%Y%m%d-%H%M%S', time.gmtime())}"
-    folder.rename(target)
+    """Move a journal to where nothing touches it, with the reason; gives its new place.
+
+    Raises OSError; then the journal stays where it is, or has no reason beside it.
+    """
+    target = _moved_to(folder, aside_folder(state))
     (target / REASON_NAME).write_text(reason + "\n", encoding="utf-8")
     return target
 
 
 def set_aside_copy(state: Path, file: Path) -> Path:
-    """Keep a copy of a project file as it was found, before anything replaces it."""
-    aside = state / "set-aside"
+    """Keep a copy of a project file as it was found, before anything replaces it.
+
+    Raises OSError.
+    """
+    aside = aside_folder(state)
     aside.mkdir(parents=True, exist_ok=True)
-    stamp = time.strftime("%Y%m%d-%H%M%S", time.gmtime())
-    target = aside / f"{file.stem}-{stamp}{file.suffix}"
-    shutil.copyfile(file, target)
-    return target
+    for name in _names(file.stem, file.suffix):
+        target = aside / name
+        try:
+            with file.open("rb") as old, target.open("xb") as new:
+                shutil.copyfileobj(old, new)
+        except FileExistsError:
+            continue
+        except OSError:
+            target.unlink(missing_ok=True)
+            raise
+        return target
+    raise AssertionError  # the names have no end
+
+
+def put_away(state: Path, journal: FoundJournal) -> Path:
+    """Offer what was set aside no more; it is kept among what was put away. Raises OSError."""
+    return _moved_to(journal.folder, state / "put-away")
+
+
+def _moved_to(folder: Path, parent: Path) -> Path:
+    """Move a folder under a name that nothing has there."""
+    parent.mkdir(parents=True, exist_ok=True)
+    for name in _names(folder.name):
+        target = parent / name
+        try:
+            target.mkdir()
+        except FileExistsError:
+            continue
+        try:
+            if os.name == "nt":
+                target.rmdir()  # a folder takes no other's place there, not even an empty one's
+            folder.replace(target)
+        except OSError:
+            with suppress(OSError):
+                target.rmdir()
+            raise
+        return target
+    raise AssertionError  # the names have no end
+
+
+def _names(stem: str, suffix: str = "") -> Iterator[str]:
+    """Names with the time in them, and a counter from the second on."""
+    stamped = f"{stem}-{time.strftime('%Y%m%d-%H%M%S', time.gmtime())}"
+    yield f"{stamped}{suffix}"
+    for counter in itertools.count(2):
+        yield f"{stamped}-{counter}{suffix}"
 
 
 def journals_set_aside(state: Path) -> tuple[FoundJournal, ...]:
     """What was set aside and can still be read, to be offered; the newest first."""
     found = []
-    for folder in _folders(state / "set-aside"):
+    for folder in _folders(aside_folder(state)):
         try:
             found.append(FoundJournal(folder, read_journal(_lines(folder))))
         except (UnreadableJournal, OSError):
