@@ -23,6 +23,7 @@ from app.model.entities import (
 )
 from app.model.ids import tag_of_id
 from app.model.project import SINGLE_TAGS, TYPE_OF_TAG, Patch, PatchRefused, Project
+from app.model.settings import Settings
 
 Reference = tuple[str, tuple[str, ...], str]
 """What the reference is called, the tags it may point to, the id."""
@@ -200,6 +201,10 @@ def _check_entity(project: Project, entity: Entity) -> None:
 def _shape_problem(project: Project, entity: Entity) -> str | None:
     if isinstance(entity, Space):
         return _outline_problem(entity)
+    if isinstance(entity, Floor):
+        return _level_problem(project, entity)
+    if isinstance(entity, Settings):
+        return _spacing_problem(entity)
     if isinstance(entity, Pathway | OutdoorDuct):
         return _line_problem(entity)
     if isinstance(entity, Riser):
@@ -221,12 +226,43 @@ def _outline_problem(space: Space) -> str | None:
 
 
 def _line_problem(line: Pathway | OutdoorDuct) -> str | None:
+    if isinstance(line, Pathway) and line.hook_spacing_mm == 0:
+        return "hooks cannot stand 0 mm apart; leave the spacing empty, or say one above 0."
     if len(line.vertices) < LEAST_LINE_POINTS:
         return "a pathway needs at least two points."
     if len(line.vertices) > MOST_POINTS:
         return f"a pathway has at most {MOST_POINTS:,} points."
     if any(a == b for a, b in zip(line.vertices, line.vertices[1:], strict=False)):
         return "two neighbouring points of a pathway lie in the same place."
+    return None
+
+
+def _level_problem(project: Project, floor: Floor) -> str | None:
+    for other in project.floors.values():
+        same = other.building == floor.building and other.level_mm == floor.level_mm
+        if same and other.id != floor.id:
+            return (
+                f"floor {floor.name} lies at the level of floor {other.name} of its building; "
+                "give one of them another level."
+            )
+    return None
+
+
+SPACINGS = {
+    "hook_spacing_mm": "the spacing of hooks",
+    "hook_spacing_most_mm": "the greatest spacing of hooks",
+    "tray_support_mm": "the spacing of a tray's supports",
+    "ladder_support_mm": "the spacing of a ladder's supports",
+    "straight_length_mm": "the length that trays are bought in",
+    "conduit_length_mm": "the length that conduit is bought in",
+}
+"""Settings by which lengths are divided."""
+
+
+def _spacing_problem(settings: Settings) -> str | None:
+    for name, called in SPACINGS.items():
+        if getattr(settings, name) == 0:
+            return f"{called} cannot be 0; give one above 0."
     return None
 
 

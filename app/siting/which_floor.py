@@ -178,7 +178,8 @@ def _sentence_for_frame(now: Outcome, without: Outcome) -> str:
         said.append(f"{_runs(more)} more would be over the limit")
     if said:
         return f"Without it {' and '.join(said)}."
-    return f"Without it no run more would be over the limit, with {spent:.1f} km more cable."
+    cable = f"{abs(spent):.1f} km {'less' if spent < 0 else 'more'} cable"
+    return f"Without it: nothing more over the limit, {cable}."
 
 
 def _sentence_for_candidate(design: Design, tried: Design, place: Candidate) -> str:

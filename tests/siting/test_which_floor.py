@@ -111,7 +111,7 @@ def test_a_frame_that_stands_says_what_would_be_without_it(answers):
     assert answers["1B"].stands
     assert answers["1B"].without_it.over_runs == 234
     assert answers["1B"].sentence == "Without it 211 runs more would be over the limit."
-    assert answers["0A"].sentence.endswith("with 1.3 km more cable.")
+    assert answers["0A"].sentence == "Without it: nothing more over the limit, 1.3 km more cable."
 
 
 def test_a_floor_with_neither_says_so():
