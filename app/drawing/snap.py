@@ -20,6 +20,8 @@ MOST_LINES_CROSSED = 64
 MIDDLE_HANDICAP = 1.5
 """Middles, and centres, must be nearer by this factor than an end or a crossing to win."""
 PARALLEL = 1e-9
+SLICE = 10_000
+"""Lines that are indexed in one go."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +33,10 @@ class Snap:
     distance: float
 
 
+_Slices: TypeAlias = list[tuple[int, shapely.STRtree]]
+"""First row and tree of each slice."""
+
+
 class SnapIndex:
     """The lines of a drawing's shown layers, searchable by place; built when first asked."""
 
@@ -38,7 +44,7 @@ class SnapIndex:
         """Index all layers but the hidden ones."""
         self._drawing = drawing
         self._hidden = frozenset(hidden_layers)
-        self._built: tuple[Floats, shapely.STRtree, Floats, shapely.STRtree] | None = None
+        self._built: tuple[Floats, _Slices, Floats, _Slices] | None = None
 
     def build(self) -> None:
         """Build the index now, in whatever thread; asking builds it otherwise."""
@@ -47,17 +53,11 @@ class SnapIndex:
         layers = [layer for layer in self._drawing.layers if layer.name not in self._hidden]
         segments = np.concatenate([np.zeros((0, 4)), *(layer.segments for layer in layers)])
         centers = np.concatenate([np.zeros((0, 2)), *(layer.arcs[:, :2] for layer in layers)])
-        boxes = shapely.box(
-            np.minimum(segments[:, 0], segments[:, 2]),
-            np.minimum(segments[:, 1], segments[:, 3]),
-            np.maximum(segments[:, 0], segments[:, 2]),
-            np.maximum(segments[:, 1], segments[:, 3]),
-        )
         self._built = (
             segments,
-            shapely.STRtree(np.asarray(boxes)),
+            _sliced(segments),
             centers,
-            shapely.STRtree(np.asarray(shapely.points(centers))),
+            _sliced(np.hstack((centers, centers))),
         )
 
     def nearest_snap(self, point: Point, radius: float) -> Snap | None:
@@ -71,8 +71,8 @@ class SnapIndex:
         segments, tree, centers, center_tree = self._built
         x, y = point
         square = shapely.box(x - radius, y - radius, x + radius, y + radius)
-        near = segments[np.sort(tree.query(square))]
-        near_centers = centers[np.sort(center_tree.query(square))]
+        near = segments[_rows_in(tree, square)]
+        near_centers = centers[_rows_in(center_tree, square)]
         candidates = [
             _nearest("end", near.reshape(-1, 2), point),
             _nearest("crossing", _crossings(near, point), point),
@@ -90,7 +90,7 @@ class SnapIndex:
         segments, tree, _, _ = self._built
         x, y = point
         square = shapely.box(x - radius, y - radius, x + radius, y + radius)
-        near = segments[np.sort(tree.query(square))]
+        near = segments[_rows_in(tree, square)]
         near = near[(near[:, :2] != near[:, 2:]).any(axis=1)]
         if not len(near):
             return None
@@ -100,6 +100,23 @@ class SnapIndex:
             return None
         x0, y0, x1, y1 = (float(v) for v in near[best])
         return (x0, y0), (x1, y1)
+
+
+def _sliced(segments: Floats) -> _Slices:
+    """Trees over the boxes of segments (n, 4), in slices: building a tree holds the interpreter."""
+    slices = []
+    for first in range(0, len(segments), SLICE):
+        part = segments[first : first + SLICE]
+        low, high = np.minimum(part[:, :2], part[:, 2:]), np.maximum(part[:, :2], part[:, 2:])
+        boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+        slices.append((first, shapely.STRtree(np.asarray(boxes))))
+    return slices
+
+
+def _rows_in(slices: _Slices, square: shapely.Geometry) -> npt.NDArray[np.intp]:
+    """The rows, in their order, whose boxes a square touches."""
+    found = [np.sort(tree.query(square)) + first for first, tree in slices]
+    return np.concatenate([np.zeros(0, dtype=np.intp), *found])
 
 
 def _rank(snap: Snap) -> float:

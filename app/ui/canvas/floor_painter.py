@@ -78,7 +78,9 @@ class FloorPainter:
         self._built_for: tuple[Any, ...] | None = None
         self._selected_runs: tuple[tuple[str, ...], RunPaths] | None = None
         self._all_runs: RunPaths | None = None
-        self._ungathered: list[str] = []
+        self._ungathered: list[Outlet] = []
+        self.ways_told = ""
+        """What there is to say about the ways painted last; mostly nothing."""
 
     def touched(self, touched: Touched) -> None:
         """The picture has followed a patch."""
@@ -182,6 +184,7 @@ class FloorPainter:
     def _paint_runs(
         self, painter: QPainter, camera: Camera, palette: Palette, shown: Shown
     ) -> None:
+        self.ways_told = ""
         if shown.run_lines == "none" or self.picture.design is None:
             return
         if shown.run_lines == "all" and self._all_runs is not None:
@@ -202,20 +205,25 @@ class FloorPainter:
         paths = RunPaths(self.picture.floor_id)
         outlets, only = chosen_runs(project, design, ids)
         paths.add(design, outlets[:most], only)
+        if most is not None and len(outlets) > most:
+            self.ways_told = f"ways of {most} of {len(outlets)} outlets drawn"
         paths.add_backbone(design, chosen_backbone(project, ids))
         return paths
 
     def gather_runs(self, outlets: int) -> bool:
-        """Take in the ways of the runs of some more outlets; False when all are there."""
+        """Take in the ways of the runs of some more outlets; False when all are there.
+
+        Those of this floor come first; runs of other floors may pass through it.
+        """
         picture = self.picture
         if picture.design is None:
             return False
         if self._all_runs is None:
             self._all_runs = RunPaths(picture.floor_id)
-            self._ungathered = list(picture.outlets.ids)
-        ids, self._ungathered = self._ungathered[:outlets], self._ungathered[outlets:]
-        found = (picture.project.outlets.get(i) for i in ids)
-        self._all_runs.add(picture.design, [o for o in found if o], None)
+            every = picture.project.outlets.values()
+            self._ungathered = sorted(every, key=lambda o: o.floor == picture.floor_id)
+        some = [self._ungathered.pop() for _ in range(min(outlets, len(self._ungathered)))]
+        self._all_runs.add(picture.design, some, None)
         return bool(self._ungathered)
 
     def _selected_ways(self, design: Design, selected: tuple[str, ...]) -> RunPaths:

@@ -184,7 +184,9 @@ class ShownFloor(QObject):
     def _paint_tool(
         self, painter: QPainter, camera: Camera, floor: FloorPainter, pointer: QPointF | None
     ) -> None:
-        overlay, lines = self._bench.overlay, self._bench.lines
+        overlay, lines = self._bench.overlay, [*self._bench.lines]
+        if lines and floor.ways_told:
+            lines.append((floor.ways_told, "ink_soft"))
         colours = palette.current()
         paint_overlay(
             painter,

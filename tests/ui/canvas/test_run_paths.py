@@ -8,13 +8,24 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFont
+from PySide6.QtTest import QTest
 
+from app.design import evaluate
+from app.model.entities import Outlet
+from app.model.project import Project
 from app.routing.results import RouteLine, RunStatus
+from app.ui.canvas.floor_painter import FloorPainter
+from app.ui.canvas.floor_picture import FloorPicture
 from app.ui.canvas.run_painter import RunPaths, _once
 from app.ui.canvas.runs_shown import chosen_runs
 from app.ui.canvas.signs import run_pen
 from app.ui.palette import DARK, LIGHT, Palette
-from tests.ui.canvas.building import GROUND, UPPER, small_office
+from tests.ui.canvas.building import GROUND, UPPER, outlet, small_office
+from tests.ui.canvas.conftest import MakeView
+from tests.ui.canvas.test_tools_on_canvas import drag
 
 
 def design(statuses: list[int]) -> Any:
@@ -126,3 +137,40 @@ def test_joined_stretches_cover_the_same_ground(drawn: list[tuple[float, ...]]) 
 def test_slanting_pieces_are_drawn_once() -> None:
     pieces = np.array([[0.0, 0.0, 3.0, 4.0], [3.0, 4.0, 0.0, 0.0], [0.0, 0.0, 1.0, 1.0]])
     assert len(_once(pieces)) == 2
+
+
+def test_all_runs_of_a_floor_are_those_that_pass_through_it_too(qapp: object) -> None:
+    """Every port is fixed to the frame above, and the upper floor has no outlet."""
+    project = Project(
+        replace(e, y_mm=6_500)
+        if e.id == "frame-00000001"
+        else replace(e, ports=tuple(replace(p, frame="frame-00000001") for p in e.ports))
+        if isinstance(e, Outlet)
+        else e
+        for e in small_office().entities()
+    )
+    design = evaluate(project)
+    assert RunStatus.NO_ROUTE not in design.runs.status.tolist()
+    painter = FloorPainter(FloorPicture(project, design, UPPER), QFont())
+    assert not painter.picture.outlets.ids
+    while painter.gather_runs(5):
+        pass
+    every = painter._all_runs
+    assert every is not None
+    assert every.ports == set(design.runs.port_ids)
+    assert elements(every)
+
+
+def test_a_frame_in_hand_says_how_many_of_its_ways_are_drawn(make_view: MakeView) -> None:
+    office = small_office()
+    many = [outlet(100 + i, 1_000 + i * 200, 4_900) for i in range(90)]
+    view = make_view(Project([*office.entities(), *many]))
+    frame = office.frames["frame-00000002"]
+    drag(view, (frame.x_mm, frame.y_mm), (5_000, 9_000), let_go=False)
+    view.grab()
+    floor = view._floor._floor
+    assert floor is not None
+    assert floor.ways_told == "ways of 80 of 102 outlets drawn"
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    view.grab()
+    assert floor.ways_told == ""
