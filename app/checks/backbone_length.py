@@ -49,6 +49,7 @@ def check_backbone(
                 ruled=_ruled_mm(kind, rules),
                 set_to=route.limit_mm,
             ),
+            excess=route.installed_mm - route.limit_mm,
         )
     ]
 

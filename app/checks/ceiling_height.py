@@ -87,7 +87,10 @@ def _headroom(piece: _Piece, floor: Floor, settings: Settings, rules: RuleSet) -
         f"{length_text(over_mm, settings.units, places=2)} from its top to the floor above; "
         f"{length_text(wanted_mm, settings.units, places=2)} clear is wanted, less the slab."
     )
-    return _finding(HEADROOM, Severity.NOTE, text, piece, (), "heights.headroom_over_tray", rules)
+    missing_mm = wanted_mm - over_mm
+    return _finding(
+        HEADROOM, Severity.NOTE, text, piece, (), "heights.headroom_over_tray", missing_mm, rules
+    )
 
 
 def _over_ceiling(
@@ -106,13 +109,22 @@ def _over_ceiling(
             f"{name} hangs at {length_text(piece.low_mm, settings.units, places=2)} in {room}, "
             f"below its ceiling of {length_text(ceiling_mm, settings.units, places=2)}."
         )
-        return _finding(BELOW, Severity.NOTE, text, piece, (space.id,), "heights.ceiling", rules)
+        return _finding(
+            BELOW, Severity.NOTE, text, piece, (space.id,), "heights.ceiling", -over_mm, rules
+        )
     text = (
         f"{name} lies {length_text(over_mm, settings.units, places=2)} over the ceiling of {room}; "
         f"{length_text(wanted_mm, settings.units, places=3)} clear of the tiles is the least."
     )
     return _finding(
-        TILES, Severity.WARN, text, piece, (space.id,), "heights.tray_over_tiles", rules
+        TILES,
+        Severity.WARN,
+        text,
+        piece,
+        (space.id,),
+        "heights.tray_over_tiles",
+        wanted_mm - over_mm,
+        rules,
     )
 
 
@@ -123,6 +135,7 @@ def _finding(
     piece: _Piece,
     more: tuple[str, ...],
     key: str,
+    excess: float,
     rules: RuleSet,
 ) -> Finding:
     return finding(
@@ -132,4 +145,5 @@ def _finding(
         things=(piece.pathway.id, *more),
         floor=piece.pathway.floor,
         authority=authority(rules, key),
+        excess=excess,
     )

@@ -9,6 +9,7 @@ from app.checks.every_check import (
     arranged,
     check_backbones,
     check_ducts,
+    check_floor_legs,
     check_floor_outlets,
     check_floor_pathways,
     check_frames,
@@ -34,7 +35,9 @@ class Touched:
 
     * `outlets`: moved, changed, added or removed, or with a run of another length, route,
       frame or status, or another space, or their kind, floor or cable type changed.
-    * `outlet_floors`: floors where an outlet came, went, got a number or another space.
+    * `leg_floors`: floors where an outlet with a leg longer than advised came, went or changed.
+    * `outlet_floors`: floors where an outlet came, went, got a number, another way down or
+      another space.
     * `pathway_floors`: floors where a pathway, pull box, break or space changed.
     * `pathways`, `risers`, `ducts`: changed themselves, or their fill; pathways also where a
       pull box on them changed.
@@ -47,6 +50,7 @@ class Touched:
     """
 
     outlets: Ids = NONE
+    leg_floors: Ids = NONE
     outlet_floors: Ids = NONE
     pathway_floors: Ids = NONE
     pathways: Ids = NONE
@@ -157,6 +161,7 @@ def _runs(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
 GROUPS: Mapping[str, _Group] = {
     "runs": _Group(_runs, lambda p: p.outlets),
     "outlets": _Group(check_outlets, lambda p: p.outlets),
+    "leg_floors": _Group(check_floor_legs, lambda p: p.floors, _floor_of),
     "outlet_floors": _Group(check_floor_outlets, lambda p: p.floors, _floor_of),
     "pathway_floors": _Group(check_floor_pathways, lambda p: p.floors, _floor_of),
     "pathways": _Group(check_pathways, lambda p: p.pathways),

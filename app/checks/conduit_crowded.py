@@ -58,6 +58,7 @@ def check_count_table(
             things=(thing.id,),
             floor=floor,
             authority=Authority(clause=citation.text, evidence=citation.evidence),
+            excess=fill.cables / takes if takes else fill.cables,
         )
     ]
 

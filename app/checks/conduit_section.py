@@ -60,13 +60,13 @@ def check_conduit(
             f"{length_text(rules.mm('pathways.conduit_section'), settings.units, places=0)} "
             "is the most. Put in a pull box."
         )
-        found.append(_finding(LENGTH, text, pathway, "pathways.conduit_section", rules))
+        found.append(_finding(LENGTH, text, pathway, "pathways.conduit_section", longest, rules))
     if most_bent > rules.number("pathways.conduit_bends") + _BEND_TOLERANCE_DEG:
         text = (
             f"{name}: bends of {most_bent:.0f}° together between pull points; "
             f"{rules.number('pathways.conduit_bends'):.0f}° is the most. Put in a pull box."
         )
-        found.append(_finding(BENDS, text, pathway, "pathways.conduit_bends", rules))
+        found.append(_finding(BENDS, text, pathway, "pathways.conduit_bends", most_bent, rules))
     return found
 
 
@@ -74,7 +74,9 @@ _BEND_TOLERANCE_DEG = 1.0
 """Two bends drawn by hand may come to a little over their 90° each."""
 
 
-def _finding(rule: str, text: str, pathway: Pathway, key: str, rules: RuleSet) -> Finding:
+def _finding(
+    rule: str, text: str, pathway: Pathway, key: str, excess: float, rules: RuleSet
+) -> Finding:
     return finding(
         rule=rule,
         severity=Severity.WARN,
@@ -82,6 +84,7 @@ def _finding(rule: str, text: str, pathway: Pathway, key: str, rules: RuleSet) -
         things=(pathway.id,),
         floor=pathway.floor,
         authority=authority(rules, key),
+        excess=excess,
     )
 
 

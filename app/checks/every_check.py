@@ -17,6 +17,7 @@ from app.checks.conduit_section import check_conduit
 from app.checks.fill_level import Carrier, check_fill
 from app.checks.finding import Finding, in_order
 from app.checks.frame_size import check_frame_area, check_frame_ports
+from app.checks.going_carrier import check_going
 from app.checks.leg_length import check_legs
 from app.checks.length_reason import check_length_reasons
 from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbered
@@ -69,7 +70,7 @@ def arranged(found: Iterable[Finding], waivers: Iterable[Waiver]) -> tuple[Findi
 
 
 def check_runs(facts: Facts, outlet_ids: Iterable[str] | None = None) -> list[Finding]:
-    """Lengths, routes, legs and detours of all runs, or of the runs of some outlets."""
+    """Lengths, routes and detours of all runs, or of the runs of some outlets."""
     runs, project = facts.runs, facts.project
     rows = None
     if outlet_ids is not None:
@@ -78,7 +79,6 @@ def check_runs(facts: Facts, outlet_ids: Iterable[str] | None = None) -> list[Fi
     return [
         *check_run_lengths(runs, project, facts.rules, rows=rows),
         *check_routes(runs, project, rows=rows, reason_of=facts.reason_of),
-        *check_legs(runs, project, facts.rules, rows=rows),
         *check_third_floors(runs, project, rows=rows),
         *check_odd_runs(runs, project, facts.rules, rows=rows),
     ]
@@ -89,17 +89,21 @@ def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
     project, rules, found = facts.project, facts.rules, []
     for outlet_id in outlet_ids:
         outlet = project.outlets[outlet_id]
-        floor, kind = project.floors[outlet.floor], project.outlet_kinds[outlet.kind]
+        floor = project.floors[outlet.floor]
         space_id = facts.space_of.get(outlet_id)
         space = None if space_id is None else project.spaces[space_id]
         found += check_closed_space(outlet, space, floor, rules)
-        found += check_outdoors(outlet, kind, space, floor, rules)
         found += check_length_reasons(outlet, floor)
     return found
 
 
+def check_floor_legs(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
+    """The long legs of the outlets of a floor."""
+    return check_legs(facts.runs, facts.project, facts.rules, floor_ids=floor_ids)
+
+
 def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
-    """What concerns the outlets of a floor together: numbers and spaces."""
+    """What concerns the outlets of a floor together: numbers, spaces and the outdoors."""
     project, found = facts.project, []
     wanted = set(floor_ids)
     outlets = _by_floor(project.outlets.values(), wanted)
@@ -108,6 +112,9 @@ def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]
             own = outlets.get(floor.id, [])
             found += check_unnumbered(floor, own)
             found += check_outside_spaces(floor, own, facts.space_of)
+            found += check_outdoors(
+                floor, own, project.outlet_kinds, project.spaces, facts.space_of, facts.rules
+            )
     return found
 
 
@@ -231,6 +238,7 @@ def _fill(facts: Facts, thing: Carrier, limits: FillLimits, name: str, floor: st
         return []
     return [
         *check_fill(thing, fill, limits, name=name, floor=floor, rules=facts.rules),
+        *check_going(thing, fill, name=name, floor=floor),
         *check_count_table(thing, fill, name=name, floor=floor, rules=facts.rules),
     ]
 

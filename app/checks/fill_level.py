@@ -61,6 +61,7 @@ def check_fill(
             things=(thing.id,),
             floor=floor,
             authority=_authority(thing, fill, limits, level, rules),
+            excess=fill.ratio - passed,
         )
     ]
 
@@ -77,7 +78,14 @@ def _size_missing(thing: Carrier, fill: Fill, *, name: str, floor: str | None) -
     cables = many(fill.cables, "cable")
     text = f"{name} carries {cables} but has no size, so its fill is not known."
     return [
-        finding(rule=UNKNOWN, severity=Severity.NOTE, text=text, things=(thing.id,), floor=floor)
+        finding(
+            rule=UNKNOWN,
+            severity=Severity.NOTE,
+            text=text,
+            things=(thing.id,),
+            floor=floor,
+            excess=fill.cables,
+        )
     ]
 
 

@@ -28,6 +28,7 @@ class Finding:
 
     `key` is `rule:thing` and stays the same as long as the matter does; a waiver names it.
     `things` are the ids it speaks of, the one it hangs on first. `floor` is a floor's id.
+    `excess` says how bad it is among those of its rule, in whatever unit the rule measures.
     """
 
     key: str
@@ -39,6 +40,7 @@ class Finding:
     clause: str = ""
     evidence: str = ""
     waived: bool = False
+    excess: float = 0.0
 
 
 PROJECT = Authority(clause="setting of this project", evidence="project")
@@ -74,6 +76,7 @@ def finding(
     things: tuple[str, ...],
     floor: str | None,
     authority: Authority = PLAIN,
+    excess: float = 0.0,
 ) -> Finding:
     """A finding whose key hangs on the first of its things."""
     return Finding(
@@ -85,9 +88,10 @@ def finding(
         floor=floor,
         clause=authority.clause,
         evidence=authority.evidence,
+        excess=excess,
     )
 
 
-def in_order(finding: Finding) -> tuple[int, str, str]:
-    """The order of findings: gravest first, then by rule, then by words and key."""
-    return finding.severity, finding.rule, finding.key
+def in_order(finding: Finding) -> tuple[int, str, float, str]:
+    """The order of findings: gravest first, then by rule, the worst of each first, then by key."""
+    return finding.severity, finding.rule, -finding.excess, finding.key

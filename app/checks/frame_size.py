@@ -31,6 +31,7 @@ def check_frame_ports(
             things=(frame.id,),
             floor=frame.floor,
             authority=PROJECT if own else ruled,
+            excess=ports - most,
         )
     ]
 
@@ -57,5 +58,6 @@ def check_frame_area(
             things=(frame.id,),
             floor=frame.floor,
             authority=PROJECT if own or most != ruled else authority(rules, "frames.area_served"),
+            excess=area_m2 - most,
         )
     ]

@@ -20,7 +20,14 @@ def check_unnumbered(floor: Floor, outlets: Sequence[Outlet]) -> list[Finding]:
     text = f"{many(len(bare), 'outlet')} on {floor_phrase(floor)} {verb} no number."
     things = (floor.id, *bare)
     return [
-        finding(rule=UNNUMBERED, severity=Severity.NOTE, text=text, things=things, floor=floor.id)
+        finding(
+            rule=UNNUMBERED,
+            severity=Severity.NOTE,
+            text=text,
+            things=things,
+            floor=floor.id,
+            excess=len(bare),
+        )
     ]
 
 
@@ -45,6 +52,7 @@ def check_duplicates(sort: str, numbered: Iterable[tuple[str, str, str | None]])
                     "give each its own.",
                     things=tuple(thing for thing, _ in holders),
                     floor=holders[0][1],
+                    excess=len(holders),
                 )
             )
     return found
@@ -59,5 +67,12 @@ def check_unlabelled(floor: Floor, pathways: Sequence[Pathway]) -> list[Finding]
     text = f"{many(len(bare), 'pathway')} on {floor_phrase(floor)} {verb} no number."
     things = (floor.id, *bare)
     return [
-        finding(rule=UNLABELLED, severity=Severity.NOTE, text=text, things=things, floor=floor.id)
+        finding(
+            rule=UNLABELLED,
+            severity=Severity.NOTE,
+            text=text,
+            things=things,
+            floor=floor.id,
+            excess=len(bare),
+        )
     ]

@@ -20,4 +20,13 @@ def check_outside_spaces(
     verb = "lies" if len(outside) == 1 else "lie"
     text = f"{many(len(outside), 'outlet')} on {floor_phrase(floor)} {verb} outside every space."
     things = (floor.id, *outside)
-    return [finding(rule=RULE, severity=Severity.NOTE, text=text, things=things, floor=floor.id)]
+    return [
+        finding(
+            rule=RULE,
+            severity=Severity.NOTE,
+            text=text,
+            things=things,
+            floor=floor.id,
+            excess=len(outside),
+        )
+    ]

@@ -16,7 +16,7 @@ def check_required(
 
     `placed` counts the outlets in the space by kind. More than required is only noted.
     """
-    said, short = [], False
+    said, short, missing = [], False, 0
     wanted: dict[str, int] = {}
     for requirement in space.required:
         wanted[requirement.kind] = wanted.get(requirement.kind, 0) + requirement.count
@@ -24,6 +24,7 @@ def check_required(
         there = placed.get(kind, 0)
         if there != count:
             short = short or there < count
+            missing += max(0, count - there)
             said.append(f"{kinds[kind].name} {there} of {count} (difference {there - count:+d})")
     if not said:
         return []
@@ -36,5 +37,6 @@ def check_required(
             text=text,
             things=(space.id,),
             floor=space.floor,
+            excess=missing,
         )
     ]

@@ -31,5 +31,6 @@ def check_riser_ends(riser: Riser, settings: Settings) -> list[Finding]:
             text=text,
             things=(riser.id,),
             floor=riser.lower_floor,
+            excess=apart_mm,
         )
     ]

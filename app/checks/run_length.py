@@ -87,6 +87,7 @@ def _finding(runs: Runs, project: Project, rules: RuleSet, rule: str, rows: list
         things=(outlet.id, *(runs.port_ids[r] for r in rows), *([frame] if frame else [])),
         floor=outlet.floor,
         authority=limit.authority,
+        excess=int(runs.installed_mm[worst] - runs.limit_mm[worst]),
     )
 
 

@@ -36,6 +36,7 @@ def check_odd_runs(
     ):
         for group in by_outlet(runs, chosen_rows(routed & wanted, rows)):
             outlet = project.outlets[runs.outlet_ids[group[0]]]
+            far = max(abs(int(lengths[r]) - rules.mm(key)) for r in group)
             frame_id = runs.frame_of(group[0])
             frame = None if frame_id is None else project.frames.get(frame_id)
             length = length_text(int(lengths[group[0]]), project.settings.units, places=2)
@@ -50,6 +51,7 @@ def check_odd_runs(
                     things=(outlet.id, *(runs.port_ids[r] for r in group)),
                     floor=outlet.floor,
                     authority=authority(rules, key),
+                    excess=far,
                 )
             )
     return found

@@ -59,6 +59,7 @@ def check_routes(
                     text=f"{name}{several}: no route; {why[:1].lower()}{why[1:]}.",
                     things=(outlet.id, *ports),
                     floor=outlet.floor,
+                    excess=len(group),
                 )
             )
     return found

@@ -34,6 +34,7 @@ def check_third_floors(
                 text=text,
                 things=(outlet.id, *(runs.port_ids[r] for r in group)),
                 floor=outlet.floor,
+                excess=len(group),
             )
         )
     return found

@@ -107,7 +107,10 @@ def _with_outlets(
     other = {
         f for f in ports_at if ports_at[f] != design.ports_at[f] or areas[f] != design.areas_m2[f]
     }
-    checked = check_again(design.checked, facts, replace(touched, frames=frozenset(other)))
+    legs = _leg_floors(project, outlets, design.runs, runs)
+    checked = check_again(
+        design.checked, facts, replace(touched, frames=frozenset(other), leg_floors=legs)
+    )
     summary = _summary(design, project, workings, runs, placed, edits)
     after = design_of(facts, checked, summary, workings=workings, traffic=traffic, loads=loads)
     change = DesignChange(
@@ -233,6 +236,17 @@ def _touched(
         spaces=frozenset(spaces) if placed else frozenset(),
         numbers=any(e.named_anew for e in edits),
     )
+
+
+def _leg_floors(project: Project, outlets: Iterable[str], old: Runs, new: Runs) -> frozenset[str]:
+    """The floors of those of these outlets whose leg is, or was, longer than advised."""
+    advised_mm = project.settings.leg_advised_mm
+    found = set()
+    for outlet in (project.outlets[o] for o in outlets):
+        rows = [new.row_of[p.id] for p in outlet.ports]
+        if any(max(old.leg_mm[r], new.leg_mm[r]) > advised_mm for r in rows):
+            found.add(outlet.floor)
+    return frozenset(found)
 
 
 def _frames_of(old: Runs, new: Runs, rows: IntArray) -> frozenset[str]:

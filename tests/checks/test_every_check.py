@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from app.checks.checked import Touched, check_again, check_all, check_everything
 from app.checks.every_check import (
     Facts,
+    check_floor_legs,
     check_floor_outlets,
     check_floor_pathways,
     check_outlets,
@@ -99,7 +100,7 @@ def test_groups_add_up_over_their_things() -> None:
     assert sorted(f.key for f in singly) == sorted(f.key for f in check_runs(whole))
     singly = [f for o in outlets for f in check_outlets(whole, [o])]
     assert singly == check_outlets(whole, outlets)
-    for check in (check_floor_outlets, check_floor_pathways):
+    for check in (check_floor_outlets, check_floor_pathways, check_floor_legs):
         assert check(whole, [FLOOR]) == check(whole, whole.project.floors)
     assert check_pathways(whole, ["pathway-00000001"]) == check_pathways(
         whole, whole.project.pathways
@@ -157,6 +158,7 @@ def test_checked_again_is_checked_anew(
     moved, laid = changed(outlets, outlets_after), changed(pathways, pathways_after)
     touched = Touched(
         outlets=frozenset(f"outlet-{code(i)}" for i in moved),
+        leg_floors=frozenset({FLOOR} if moved else ()),
         outlet_floors=frozenset({FLOOR} if moved else ()),
         pathways=frozenset(f"pathway-{code(i)}" for i in laid),
         pathway_floors=frozenset({FLOOR} if laid else ()),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.checks.finding import Severity
+from app.checks.finding import Severity, in_order
 from app.checks.leg_length import check_legs
 from app.checks.length_reason import check_length_reasons
 from app.checks.run_length import check_run_lengths
@@ -16,13 +16,13 @@ from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import REASONS, check_routes
 from app.checks.third_floor import check_third_floors
 from app.checks.wording import length_and_excess
-from app.model.entities import Entity
+from app.model.entities import Entity, Floor
 from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import Units
 from app.routing.results import NoRoute, Runs
 from app.standards import load_rules
-from tests.hand_designs import CABLE, HandRun, base, code, outlet, runs_of
+from tests.hand_designs import CABLE, FLOOR, HandRun, base, code, outlet, runs_of
 
 RULES = load_rules()
 
@@ -159,12 +159,45 @@ def test_long_leg_advises_a_branch() -> None:
             f"outlet-{code(2)}": HandRun(leg_mm=6_000),
         },
     )
-    (said,) = check_legs(runs, project, RULES)
+    (said,) = check_legs(runs, project, RULES, floor_ids=[FLOOR])
     assert said.text == (
-        "Outlet 0-001: its leg is 7.9 m, longer than the advised 6.0 m; draw a branch."
+        "1 outlet on floor 0 has a leg longer than 6.0 m: 7.9 m at outlet 0-001; draw a branch."
     )
     assert said.severity is Severity.NOTE
     assert said.evidence == "practice"
+    assert said.key == f"leg_long:{FLOOR}"
+
+
+def test_long_legs_of_a_floor_are_one_matter() -> None:
+    legs = {1: 6_100, 2: 11_400, 3: 5_000, 4: 8_000, 5: 20_000}
+    upper = Floor(id="floor-00000002", building="building-00000001", name="1", level_mm=4_000)
+    project, runs = laid(
+        upper,
+        *(outlet(i, ports=1, floor=upper.id if i == 5 else FLOOR) for i in legs),
+        given_runs={f"outlet-{code(i)}": HandRun(leg_mm=leg) for i, leg in legs.items()},
+    )
+    ground, first = check_legs(runs, project, RULES, floor_ids=[FLOOR, upper.id])
+    assert ground.text == (
+        "3 outlets on floor 0 have legs longer than 6.0 m, the longest 11.4 m at outlet 0-002; "
+        "draw branches."
+    )
+    assert ground.things == (
+        FLOOR,
+        *(f"outlet-{code(i)}" for i in (2, 4, 1)),
+        *(f"port-{i:06d}00" for i in (2, 4, 1)),
+    )
+    assert first.excess > ground.excess
+    assert check_legs(runs, project, RULES, floor_ids=[upper.id]) == [first]
+
+
+def test_the_worst_of_a_rule_comes_first() -> None:
+    lengths = {1: 90_500, 2: 108_400, 3: 97_300}
+    project, runs = laid(
+        *(outlet(i, ports=1) for i in lengths),
+        given_runs={f"outlet-{code(i)}": HandRun(installed_mm=mm) for i, mm in lengths.items()},
+    )
+    found = sorted(check_run_lengths(runs, project, RULES), key=in_order)
+    assert [f.things[0] for f in found] == [f"outlet-{code(i)}" for i in (2, 3, 1)]
 
 
 def test_third_floor_is_warned_of() -> None:
@@ -234,7 +267,6 @@ def test_a_few_outlets_again_say_the_same_as_all(hand: list[HandRun], data: st.D
         return [
             *check_run_lengths(runs, project, RULES, rows=rows),
             *check_routes(runs, project, rows=rows),
-            *check_legs(runs, project, RULES, rows=rows),
             *check_third_floors(runs, project, rows=rows),
         ]
 

@@ -7,8 +7,9 @@ from app.checks.ceiling_height import check_heights
 from app.checks.conduit_crowded import check_count_table
 from app.checks.conduit_section import check_conduit, conduit_sections
 from app.checks.fill_level import check_fill
-from app.checks.finding import Severity
+from app.checks.finding import Finding, Severity
 from app.checks.frame_size import check_frame_area, check_frame_ports
+from app.checks.going_carrier import check_going
 from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbered
 from app.checks.outlet_closed_space import check_closed_space
 from app.checks.outlet_outdoors import check_outdoors
@@ -18,12 +19,14 @@ from app.checks.plan_scale import check_plan_scale
 from app.checks.required_outlets import check_required
 from app.checks.riser_ends import check_riser_ends
 from app.checks.served import placed_outlets, space_area_m2
+from app.checks.wording import pathway_name
 from app.model.entities import (
     AccessPoint,
     BackboneCable,
     Break,
     Floor,
     Frame,
+    Outlet,
     Pathway,
     Plan,
     Requirement,
@@ -363,11 +366,59 @@ def test_outlets_in_closed_spaces() -> None:
 
 
 def test_outdoors_has_its_caution() -> None:
-    mast = outlet(1, way_down=WayDown.OUTDOOR_CONDUIT)
-    kind = PROJECT.outlet_kinds[DATA]
-    (said,) = check_outdoors(mast, kind, None, GROUND, RULES)
-    assert "surge protection" in said.text
-    assert check_outdoors(outlet(1), kind, None, GROUND, RULES) == []
+    mast, other = (outlet(i, way_down=WayDown.OUTDOOR_CONDUIT) for i in (1, 2))
+    kinds = PROJECT.outlet_kinds
+
+    def said(*outlets: Outlet) -> list[Finding]:
+        return check_outdoors(GROUND, outlets, kinds, {}, {}, RULES)
+
+    (one,) = said(mast, outlet(3))
+    assert one.text.startswith("1 outlet on floor 0 is outdoors: it wants outdoor cable, surge")
+    (both,) = said(other, mast)
+    assert both.text.startswith("2 outlets on floor 0 are outdoors: they want outdoor cable")
+    assert both.things == (FLOOR, mast.id, other.id)
+    assert said(outlet(3)) == []
+
+
+@pytest.mark.parametrize(
+    ("state", "cables", "words"),
+    [
+        (State.TO_REMOVE, 24, "Basket B-1 is to remove, with 24 cables that stay in it; lay them"),
+        (State.FUTURE, 1, "Basket B-1 is future, with 1 cable that stays in it now; make it new"),
+        (State.TO_REMOVE, 0, ""),
+        (State.NEW, 24, ""),
+        (State.EXISTING, 24, ""),
+        (State.TO_RELOCATE, 24, ""),
+    ],
+)
+def test_cables_that_stay_lie_in_nothing_that_goes(state: State, cables: int, words: str) -> None:
+    way = Pathway(
+        id="pathway-00000001",
+        floor=FLOOR,
+        kind=PathwayKind.BASKET,
+        number="B-1",
+        vertices=((0, 0, 3_000), (9_000, 0, 3_000)),
+        state=state,
+    )
+    found = check_going(way, going_fill(cables), name=pathway_name(way, GROUND), floor=FLOOR)
+    assert [f.text.startswith(words) for f in found] == ([True] if words else [])
+    assert all(f.severity is Severity.WARN and f.things == (way.id,) for f in found)
+
+
+def going_fill(cables: int) -> Fill:
+    return Fill(
+        cables=cables,
+        area_mm2=44.2 * cables,
+        inside_mm2=18_000.0,
+        ratio=0.1,
+        limit_ratio=0.5,
+        planned_ratio=0.25,
+        places_left=100,
+        cables_lying=cables,
+        ratio_lying=0.1,
+        cables_future=cables,
+        ratio_future=0.1,
+    )
 
 
 def test_numbers() -> None:
