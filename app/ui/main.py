@@ -15,8 +15,10 @@ from PySide6.QtWidgets import QApplication, QMessageBox
 
 from app.standards import load_rules
 from app.ui import icons, look
+from app.ui.dialogs.asking import choose
 from app.ui.project_files import left_unsaved
 from app.ui.window import MainWindow
+from app.ui.words import counted
 
 WAKE_EVERY_MS = 250
 
@@ -34,13 +36,17 @@ def run(path: Path | None, *, sample: str | None = None) -> int:
         window.restoreGeometry(geometry)
     window.show()
     _let_interrupts_through(app)
-    if path is not None:
-        QTimer.singleShot(0, lambda: window.open_path(path))
-    elif sample is not None:
-        QTimer.singleShot(0, lambda: window.open_sample(sample))
-    else:
-        QTimer.singleShot(0, lambda: offer_recovery(window))
+    QTimer.singleShot(0, lambda: begin(window, path, sample))
     return app.exec()
+
+
+def begin(window: MainWindow, path: Path | None, sample: str | None) -> None:
+    """Open what was asked for, and offer what a crash left."""
+    if path is not None:
+        window.open_path(path)
+    elif sample is not None:
+        window.open_sample(sample)
+    offer_recovery(window)
 
 
 def application() -> QApplication:
@@ -65,17 +71,11 @@ def offer_recovery(window: MainWindow) -> None:
     for journal in left_unsaved():
         edits = len(journal.content.entries)
         last = journal.content.entries[-1].patch.label if edits else ""
-        box = QMessageBox(window)
-        box.setIcon(QMessageBox.Icon.Question)
-        box.setWindowTitle("Unsaved work")
-        box.setText(
+        sentence = (
             f"A project that was never saved was left behind when the program ended "
-            f"({edits} edits, the last “{last}”, {journal.when}). Open it?"
+            f"({counted(edits, 'edit')}, the last “{last}”, {journal.when}). Open it?"
         )
-        yes = box.addButton("Open it", QMessageBox.ButtonRole.AcceptRole)
-        box.addButton("Leave it for later", QMessageBox.ButtonRole.RejectRole)
-        box.exec()
-        if box.clickedButton() is yes:
+        if choose(window, sentence, ["Open it"], let_be="Leave it for later") is not None:
             window.recover(journal)
             return
 

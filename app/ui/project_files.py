@@ -10,9 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from msgspec.structs import replace
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
-from app.drawing.plan_codec import decode_drawing
 from app.drawing.plan_drawing import PlanDrawing
 from app.editor.asking import InputProblem
 from app.editor.commands.floors import add_floor
@@ -21,8 +20,8 @@ from app.editor.document import Document
 from app.exports.saving import ExportFailed
 from app.jobs import (
     FileChanged,
-    OpenedProject,
     ReadyPlan,
+    UnfoldedProject,
     begin_project,
     new_project,
     open_project,
@@ -30,6 +29,7 @@ from app.jobs import (
     ready_plan,
     recover_unsaved,
     save_project,
+    unfold_plans,
 )
 from app.jobs.plans import extent_of
 from app.model.entities import Plan
@@ -42,9 +42,17 @@ from app.standards import RuleSet
 from app.storage.failures import SaveFailed, UnreadableProject
 from app.storage.lock import Locked
 from app.storage.project_file import SavedProject, load_project
-from app.storage.recovery import FoundJournal, abandoned_journals, drop_if_empty, unsaved_projects
+from app.storage.recovery import (
+    FoundJournal,
+    abandoned_journals,
+    drop_if_empty,
+    journals_set_aside,
+    unsaved_projects,
+)
 from app.storage.state_folder import state_folder
 from app.ui import recent
+from app.ui.dialogs.asking import choose as choose
+from app.ui.dialogs.asking import say as say
 from app.ui.dialogs.import_plan import ImportChoice, ImportPlanDialog
 from app.ui.session import Session
 from app.ui.worker import run_with_progress
@@ -54,14 +62,6 @@ PROJECT_FILES = "Drawcord projects (*.drawcord)"
 PLAN_FILES = "Plans (*.dxf *.DXF)"
 TOLD = (UnreadableProject, SaveFailed, PlanImportError, ExportFailed, InputProblem, PatchRefused)
 """What a person can do something about; anything else is a fault of the program."""
-
-
-@dataclass(frozen=True)
-class Opened:
-    """An opened project with its plans' drawings decoded."""
-
-    opened: OpenedProject
-    drawings: dict[str, PlanDrawing]
 
 
 def told(parent: QWidget | None, work: Callable[[], Any]) -> Any:
@@ -75,62 +75,31 @@ def told(parent: QWidget | None, work: Callable[[], Any]) -> Any:
         return None
 
 
-def say(parent: QWidget | None, sentence: str, *, title: str = "Not done") -> None:
-    """One sentence to be read."""
-    box = QMessageBox(parent)
-    box.setIcon(QMessageBox.Icon.Information)
-    box.setWindowTitle(title)
-    box.setText(sentence)
-    box.exec()
-
-
-def choose(parent: QWidget | None, sentence: str, verbs: list[str]) -> int | None:
-    """A question answered by one of several verbs; None where it was let be."""
-    box = QMessageBox(parent)
-    box.setIcon(QMessageBox.Icon.Question)
-    box.setWindowTitle("Drawcord")
-    box.setText(sentence)
-    buttons: list[Any] = []
-    for index, verb in enumerate(verbs):
-        role = QMessageBox.ButtonRole.AcceptRole if not index else QMessageBox.ButtonRole.ActionRole
-        buttons.append(box.addButton(verb, role))
-    cancel = box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
-    box.setEscapeButton(cancel)
-    box.setDefaultButton(buttons[0])
-    box.exec()
-    clicked = box.clickedButton()
-    return buttons.index(clicked) if clicked in buttons else None
-
-
 # --- opening --------------------------------------------------------------------------------
 
 
-def session_of(found: Opened, rules: RuleSet) -> Session:
+def session_of(found: UnfoldedProject, rules: RuleSet) -> Session:
     """The session of an opened project, in the window's thread."""
     document = found.opened.document(rules=rules)
     return Session(document, rules=rules, drawings=dict(found.drawings))
 
 
-def with_drawings(opened: OpenedProject, progress: Progress) -> Opened:
-    """Decode the drawings of all plans that are in use."""
-    used = {p.drawing_sha256 for p in opened.project.plans.values()}
-    drawings = {}
-    for sha256 in used & set(opened.plan_drawings):
-        progress.check()
-        progress.report(0.95, "Unfolding the plans")
-        drawings[sha256] = decode_drawing(opened.plan_drawings[sha256])
-    return Opened(opened, drawings)
+def open_file(
+    parent: QWidget | None, path: Path, rules: RuleSet, *, leaving: Document | None = None
+) -> UnfoldedProject | None:
+    """Open a project; where somebody else has it, ask what to do.
 
-
-def open_file(parent: QWidget | None, path: Path, rules: RuleSet) -> Opened | None:
-    """Open a project; where somebody else has it, ask what to do."""
+    `leaving` is the document that goes once this one is open; it may have the same file.
+    """
+    lent = None if leaving is None else leaving.lock_of(path)
 
     def work(*, by_force: bool = False) -> Any:
         return run_with_progress(
             parent,
             f"Opening {path.name}",
-            lambda p: with_drawings(
-                open_project(path, by_force=by_force, rules=rules, progress=p), p
+            lambda p: unfold_plans(
+                open_project(path, by_force=by_force, lent=lent, rules=rules, progress=p),
+                progress=p,
             ),
         )
 
@@ -152,26 +121,26 @@ def open_file(parent: QWidget | None, path: Path, rules: RuleSet) -> Opened | No
     return found
 
 
-def open_as_new(parent: QWidget | None, path: Path, rules: RuleSet) -> Opened | None:
+def open_as_new(parent: QWidget | None, path: Path, rules: RuleSet) -> UnfoldedProject | None:
     """Open what is in a file as a project that has no file yet."""
 
-    def work(progress: Progress) -> Opened:
+    def work(progress: Progress) -> UnfoldedProject:
         saved = load_project(path, progress=progress)
-        return with_drawings(begin_project(saved, rules=rules, progress=progress), progress)
+        return unfold_plans(begin_project(saved, rules=rules, progress=progress), progress=progress)
 
     title = f"Opening {path.name}"
     return told(parent, lambda: run_with_progress(parent, title, work))
 
 
-def open_sample(parent: QWidget | None, name: str, rules: RuleSet) -> Opened | None:
+def open_sample(parent: QWidget | None, name: str, rules: RuleSet) -> UnfoldedProject | None:
     """Open a sample project; it is saved elsewhere, never over the sample."""
     return open_as_new(parent, sample_path(name), rules)
 
 
-def begin_empty(parent: QWidget | None, rules: RuleSet) -> Opened | None:
+def begin_empty(parent: QWidget | None, rules: RuleSet) -> UnfoldedProject | None:
     """A new project with one floor."""
     saved = SavedProject(project=new_project(rules=rules))
-    return told(parent, lambda: Opened(begin_project(saved, rules=rules), {}))
+    return told(parent, lambda: unfold_plans(begin_project(saved, rules=rules)))
 
 
 def left_unsaved() -> tuple[FoundJournal, ...]:
@@ -180,11 +149,20 @@ def left_unsaved() -> tuple[FoundJournal, ...]:
     return unsaved_projects(found)
 
 
-def recover(parent: QWidget | None, journal: FoundJournal, rules: RuleSet) -> Opened | None:
+def left_aside() -> tuple[FoundJournal, ...]:
+    """Edits that did not fit and were set aside, which can still be read."""
+    return journals_set_aside(state_folder())
+
+
+def recover(
+    parent: QWidget | None, journal: FoundJournal, rules: RuleSet
+) -> UnfoldedProject | None:
     """Open a project that never had a file, from what the crash left."""
 
-    def work(progress: Progress) -> Opened:
-        return with_drawings(recover_unsaved(journal, rules=rules, progress=progress), progress)
+    def work(progress: Progress) -> UnfoldedProject:
+        return unfold_plans(
+            recover_unsaved(journal, rules=rules, progress=progress), progress=progress
+        )
 
     title = "Recovering the unsaved project"
     return told(parent, lambda: run_with_progress(parent, title, work))
@@ -261,10 +239,7 @@ def may_close(parent: QWidget | None, document: Document) -> bool:
 
 
 def may_go_back(parent: QWidget | None, document: Document, path: Path) -> bool:
-    """Whether the edits since the last save may go; the file is read first, so none is lost
-    to a file that cannot be opened."""
-    if told(parent, lambda: load_project(path)) is None:
-        return False
+    """Whether the edits since the last save may go."""
     last = f" The last edit: “{document.undo_label}”." if document.undo_label else ""
     sentence = f"All edits since {path.name} was saved go, and cannot come back.{last}"
     return choose(parent, sentence, ["Go back to the saved file"]) is not None

@@ -4,16 +4,17 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QAbstractButton, QMessageBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.drawing.plan_codec import decode_drawing
 from app.drawing.plan_drawing import PlanDrawing
-from app.editor.asking import Answer, InputProblem, Outcome, Question
+from app.editor.asking import InputProblem, Outcome, Question
 from app.editor.document import Document, DocumentChanged
 from app.editor.selection import Selection
 from app.model.project import Patch, PatchRefused, Project
 from app.model.vocabulary import Units
 from app.standards import RuleSet
+from app.ui.dialogs.asking import choose, say
 
 
 class Session(QObject):
@@ -114,11 +115,7 @@ class Session(QObject):
     def refuse(self, sentence: str) -> None:
         """Say why something was not done."""
         self.message.emit(sentence)
-        box = QMessageBox(self._ask_in)
-        box.setIcon(QMessageBox.Icon.Information)
-        box.setWindowTitle("Not done")
-        box.setText(sentence)
-        box.exec()
+        say(self._ask_in, sentence)
 
     def select(self, ids: Iterable[str]) -> None:
         """Select exactly these."""
@@ -136,18 +133,5 @@ class Session(QObject):
 
 def ask(parent: QWidget | None, question: Question) -> Patch | None:
     """Put a question to the user; the patch of the chosen answer, None to do nothing."""
-    box = QMessageBox(parent)
-    box.setIcon(QMessageBox.Icon.Question)
-    box.setWindowTitle("Drawcord")
-    box.setText(question.text)
-    buttons: dict[QAbstractButton, Answer] = {}
-    for index, answer in enumerate(question.answers):
-        role = (
-            QMessageBox.ButtonRole.AcceptRole if index == 0 else QMessageBox.ButtonRole.ActionRole
-        )
-        buttons[box.addButton(answer.label, role)] = answer
-    cancel = box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
-    box.setEscapeButton(cancel)
-    box.exec()
-    chosen = buttons.get(box.clickedButton())
-    return None if chosen is None else chosen.patch
+    index = choose(parent, question.text, [answer.label for answer in question.answers])
+    return None if index is None else question.answers[index].patch

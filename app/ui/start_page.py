@@ -71,6 +71,7 @@ class StartPage(QWidget):
     new_asked = Signal()
     file_asked = Signal(str)
     files_dropped = Signal(list)
+    set_aside_asked = Signal()
 
     def __init__(self, samples: tuple[tuple[str, str, str], ...], parent: QWidget | None = None):
         """`samples`: file name, title and sentence of each sample project there is."""
@@ -152,6 +153,10 @@ class StartPage(QWidget):
         self._recent.setContentsMargins(0, 0, 0, 0)
         self._recent.setSpacing(look.em(0.15))
         column.addWidget(holder)
+        self.set_aside = link("", parent)
+        self.set_aside.hide()
+        self.set_aside.clicked.connect(self.set_aside_asked)
+        column.addWidget(self.set_aside)
         column.addStretch(1)
         column.addWidget(BuildingSection(parent))
         return column
@@ -174,6 +179,11 @@ class StartPage(QWidget):
             folder.setContentsMargins(look.em(0.2), 0, 0, look.em(0.4))
             folder.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
             self._recent.addWidget(folder)
+
+    def show_set_aside(self, count: int) -> None:
+        """Offer edits that were set aside; 0 offers nothing."""
+        self.set_aside.setVisible(count > 0)
+        self.set_aside.setText(f"Look at edits set aside ({count})")
 
     # --- files let fall -----------------------------------------------------------------
 

@@ -7,16 +7,18 @@ from PySide6.QtCore import QEvent, QPoint, QSettings, Qt, QTimer
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget
 
+from app.jobs import UnfoldedProject
 from app.standards import RuleSet
 from app.storage.recovery import FoundJournal
 from app.ui import look, palette, project_files, recent
 from app.ui.dialogs.about import AboutDialog
 from app.ui.dialogs.dialog import show
+from app.ui.dialogs.set_aside import SetAsideDialog
 from app.ui.dialogs.shortcuts import ShortcutsDialog
 from app.ui.edit_actions import EditActions
 from app.ui.menus import Menus
 from app.ui.project_actions import ProjectActions
-from app.ui.project_files import PROJECT_SUFFIX, Opened
+from app.ui.project_files import PROJECT_SUFFIX
 from app.ui.samples import standing_samples
 from app.ui.session import Session
 from app.ui.start_page import PLAN_SUFFIXES, StartPage
@@ -59,6 +61,7 @@ class MainWindow(QMainWindow):
         page.project_asked.connect(self.ask_to_open)
         page.sample_asked.connect(self.open_sample)
         page.new_asked.connect(self.new_project)
+        page.set_aside_asked.connect(self.show_set_aside)
         page.file_asked.connect(lambda name: self.open_path(Path(name)))
         page.files_dropped.connect(self.take_files)
 
@@ -77,6 +80,9 @@ class MainWindow(QMainWindow):
                 action.triggered.connect(lambda _=False, n=name: self.open_sample(n))
         menus.samples_menu.setEnabled(bool(menus.samples_menu.actions()))
         self.start_page.show_recent(files)
+        aside = len(project_files.left_aside())
+        self.start_page.show_set_aside(aside)
+        self.menus.named["set_aside"].setEnabled(aside > 0)
 
     def _enable_actions(self) -> None:
         workspace = self.workspace
@@ -112,7 +118,7 @@ class MainWindow(QMainWindow):
 
     # --- opening and closing ------------------------------------------------------------
 
-    def show_opened(self, found: Opened | None) -> bool:
+    def show_opened(self, found: UnfoldedProject | None) -> bool:
         """Show an opened project in place of what was open."""
         if found is None:
             return False
@@ -217,14 +223,9 @@ class MainWindow(QMainWindow):
             self._open_file(Path(name))
 
     def _open_file(self, path: Path) -> bool:
-        """Open a project file; the file that is open is let go of first."""
-        if self._is_open_here(path):
-            self._leave()
-        return self.show_opened(project_files.open_file(self, path, self._rules))
-
-    def _is_open_here(self, path: Path) -> bool:
-        own = None if self.workspace is None else self.workspace.session.document.path
-        return own is not None and own.resolve() == path.resolve()
+        """Open a project file, which may be the one that is open."""
+        leaving = None if self.workspace is None else self.workspace.session.document
+        return self.show_opened(project_files.open_file(self, path, self._rules, leaving=leaving))
 
     def go_back(self) -> None:
         """Let go of everything since the file was saved last, and open it again."""
@@ -260,6 +261,13 @@ class MainWindow(QMainWindow):
         if self.may_drop():
             self.show_opened(project_files.recover(self, journal, self._rules))
 
+    def show_set_aside(self) -> None:
+        """What was set aside, to be opened."""
+        dialog = SetAsideDialog(project_files.left_aside(), self)
+        dialog.open_asked.connect(self.recover)
+        show(dialog)
+        self._fill_file_menus()
+
     def take_files(self, names: list[str]) -> None:
         """Files let fall here: the first project is opened, plans are imported."""
         paths = [Path(n) for n in names]
@@ -273,14 +281,11 @@ class MainWindow(QMainWindow):
     def close_project(self) -> None:
         """Back to the start page."""
         if self.may_drop():
-            self._leave()
-
-    def _leave(self) -> None:
-        self._drop_workspace()
-        self._stack.setCurrentWidget(self.start_page)
-        self._fill_file_menus()
-        self._tell_title()
-        self._enable_actions()
+            self._drop_workspace()
+            self._stack.setCurrentWidget(self.start_page)
+            self._fill_file_menus()
+            self._tell_title()
+            self._enable_actions()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.may_drop():
@@ -399,7 +404,7 @@ class MainWindow(QMainWindow):
         self.start_page = StartPage(standing_samples(), self)
         self._stack.insertWidget(0, self.start_page)
         self._wire_start_page()
-        self.start_page.show_recent(recent.recent_files())
+        self._fill_file_menus()
         self._stack.setCurrentWidget(self.start_page)
         if workspace is not None:
             made = self._show_session(workspace.session)

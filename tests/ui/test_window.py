@@ -9,9 +9,11 @@ from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QPushButton
 from pytestqt.qtbot import QtBot
 
+from app.editor.commands.floors import add_floor
 from app.jobs import open_project
 from app.standards import load_rules
 from app.ui import look, recent
+from app.ui.dialogs.set_aside import SetAsideDialog
 from app.ui.job_steps import Progress
 from app.ui.main import CrashReporter
 from app.ui.samples import standing_samples
@@ -370,7 +372,7 @@ def test_going_back_to_the_saved_file(
     assert sample.save()
     assert sample.workspace is not None
     saved = sample.workspace.session.project
-    answers = iter([None, 0, 1])
+    answers = iter([None, 0, 0, 1])
     monkeypatch.setattr("app.ui.project_files.choose", lambda *_: next(answers))
     monkeypatch.setattr("app.ui.project_files.say", lambda *_, **__: pytest.fail("refused"))
 
@@ -382,6 +384,14 @@ def test_going_back_to_the_saved_file(
     edit()
     sample.go_back()
     assert sample.workspace.session.project != saved, "let be"
+    whole = path.read_bytes()
+    path.write_bytes(b"damaged meanwhile")
+    said: list[str] = []
+    monkeypatch.setattr("app.ui.project_files.say", lambda _p, sentence, **_: said.append(sentence))
+    sample.go_back()
+    assert len(said) == 1
+    assert sample.workspace.session.project != saved, "nothing goes where nothing can come"
+    path.write_bytes(whole)
     sample.go_back()
     assert sample.workspace is not None
     assert sample.workspace.session.document.path == path
@@ -437,3 +447,63 @@ def test_copy_and_paste_by_keys_from_floor_to_floor(sample: MainWindow, qtbot: Q
     qtbot.keyClick(view.grid, Qt.Key.Key_C, control)
     assert session.copied == (), "a table copies its rows"
     assert QApplication.clipboard().text()
+
+
+def test_edits_set_aside_are_offered_and_opened(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from app.storage.recovery import abandoned_journals, set_aside
+
+    assert window.start_page.set_aside.isHidden()
+    assert not window.menus.named["set_aside"].isEnabled()
+    window.new_project()
+    assert window.workspace is not None
+    session = window.workspace.session
+    building = next(iter(session.project.buildings))
+    assert session.commit(add_floor(session.project, building, "Attic"))
+    session.document.close(keep_unsaved=True)
+    state = tmp_path / "state"
+    (journal,) = abandoned_journals(state)
+    set_aside(state, journal.folder, "It does not fit.")
+    window._drop_workspace()
+    window._fill_file_menus()
+    assert "(1)" in window.start_page.set_aside.text()
+    assert window.menus.named["set_aside"].isEnabled()
+
+    def look(dialog: SetAsideDialog) -> bool:
+        assert "It does not fit." in dialog.said.text()
+        assert "1 edit," in dialog.journals.item(0).text()
+        dialog.open_button.click()
+        return True
+
+    said: list[str] = []
+    monkeypatch.setattr("app.ui.project_files.say", lambda _p, sentence, **_: said.append(sentence))
+    monkeypatch.setattr("app.ui.window.show", look)
+    window.start_page.set_aside.click()
+    assert window.workspace is not None
+    assert "Attic" in {f.name for f in window.workspace.session.project.floors.values()}
+    assert not window.menus.named["set_aside"].isEnabled()
+
+
+def test_what_a_crash_left_is_offered_when_started_with_a_file_too(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from app.ui import main
+
+    window.new_project()
+    assert window.workspace is not None
+    session = window.workspace.session
+    building = next(iter(session.project.buildings))
+    assert session.commit(add_floor(session.project, building, "Attic"))
+    session.document.close(keep_unsaved=True)
+    window._drop_workspace()
+    asked: list[str] = []
+
+    def answer(_parent: object, sentence: str, _verbs: object, **_: object) -> None:
+        asked.append(sentence)
+
+    monkeypatch.setattr(main, "choose", answer)
+    main.begin(window, None, standing_samples()[0][0])
+    assert window.workspace is not None
+    assert len(asked) == 1
+    assert "never saved" in asked[0]
