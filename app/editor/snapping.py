@@ -15,6 +15,7 @@ from app.editor.snap_kinds import SnapKind
 from app.geometry.along_lines import crossing, foot_on_line, foot_on_piece
 from app.geometry.polygons import contains
 from app.geometry.similarity import to_mm, unit_vector
+from app.geometry.walls import Triangle
 from app.model.entities import Floor
 from app.model.project import Patch, Project
 
@@ -107,6 +108,8 @@ class PlanSnapper(Protocol):
     def nearest_point(self, at: tuple[float, float], radius_mm: float) -> Snap | None: ...
 
     def nearest_line(self, at: tuple[float, float], radius_mm: float) -> Snap | None: ...
+
+    def door_leaves(self) -> Sequence[Triangle]: ...
 
 
 class Catcher:

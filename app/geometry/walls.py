@@ -14,6 +14,13 @@ OFF_WALL_MM = 10.0
 """An outlet on a wall stands this far into its room, so that it is never in two rooms."""
 
 
+BESIDE_DOOR_MM = 250.0
+"""Nothing is placed so near a door: its frame, and half the wall that it stands in. practice"""
+CLEAR_STEP_MM = 100.0
+Triangle = tuple[XY, XY, XY]
+"""A leaf of a door: its hinge, and its end when shut and when open."""
+
+
 class Turned(NamedTuple):
     """A place at a wall, and the direction of the wall with the room on its left."""
 
@@ -34,22 +41,53 @@ def at_wall(at: XY, wall: tuple[XY, XY], room_side: XY) -> Turned:
     return Turned(foot.x - sin * OFF_WALL_MM, foot.y + cos * OFF_WALL_MM, rotation)
 
 
-def along_walls(outline: Sequence[XY], count: int) -> list[Turned]:
+def along_walls(
+    outline: Sequence[XY], count: int, *, keep_off: Sequence[Triangle] = ()
+) -> list[Turned]:
     """`count` places spread evenly along the walls of a room, each turned to its wall.
 
-    The first stands half a step from the first corner, so that few stand in corners.
+    The first stands half a step from the first corner, so that few stand in corners. Where
+    leaves of doors are to be kept off, they are spread over the rest of the walls, if any.
     """
     ring = list(outline) if _turns_left(outline) else list(reversed(outline))
     closed = [*ring, ring[0]]
     whole = math.fsum(math.dist(a, b) for a, b in pairwise(closed))
-    step = whole / max(count, 1)
+    clear = _clear_stretches(closed, whole, keep_off) if keep_off else []
+    distances = _along_spans(clear or [(0.0, whole)], count)
     out = []
-    for (x, y), piece in walk(closed, [step * (i + 0.5) for i in range(count)]):
+    for (x, y), piece in walk(closed, distances):
         a, b = closed[piece], closed[piece + 1]
         rotation = direction_mdeg(b[0] - a[0], b[1] - a[1])
         cos, sin = unit_vector(rotation)
         out.append(Turned(x - sin * OFF_WALL_MM, y + cos * OFF_WALL_MM, rotation))
     return out
+
+
+def _clear_stretches(
+    closed: Sequence[XY], whole: float, keep_off: Sequence[Triangle]
+) -> list[tuple[float, float]]:
+    """From where to where along the walls no door is in the way, to a tenth of a metre."""
+    count = max(1, round(whole / CLEAR_STEP_MM))
+    step = whole / count
+    spots = walk(closed, [step * (i + 0.5) for i in range(count)])
+    out: list[tuple[float, float]] = []
+    for i, (at, _) in enumerate(spots):
+        if any(_is_near(at, leaf) for leaf in keep_off):
+            continue
+        if out and math.isclose(out[-1][1], step * i):
+            out[-1] = (out[-1][0], step * (i + 1))
+        else:
+            out.append((step * i, step * (i + 1)))
+    return out
+
+
+def _is_near(at: XY, leaf: Triangle) -> bool:
+    """Whether a place is within the swing of a door, or hardly beside it."""
+    edges = tuple(pairwise((*leaf, leaf[0])))
+    if any(foot_on_piece(at, a, b).distance <= BESIDE_DOOR_MM for a, b in edges if a != b):
+        return True
+    sides = [(b[0] - a[0]) * (at[1] - a[1]) - (b[1] - a[1]) * (at[0] - a[0]) for a, b in edges]
+    return min(sides) > 0 or max(sides) < 0
 
 
 def over_area(

@@ -1,7 +1,7 @@
 """What a space still wants, and where those outlets go: along the walls or over the area."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import msgspec
 from msgspec.structs import replace
@@ -12,7 +12,7 @@ from app.editor.commands.outlets import OutletPlace
 from app.editor.wording import name_of, words
 from app.geometry.polygons import area_mm2, contains, long_side_mm
 from app.geometry.similarity import to_mm
-from app.geometry.walls import Turned, along_walls, over_area
+from app.geometry.walls import Triangle, Turned, along_walls, over_area
 from app.model.entities import OutletKind, Space
 from app.model.ids import Source, random_characters
 from app.model.project import Project
@@ -105,8 +105,13 @@ def _names_by_use(rules: RuleSet, space: Space) -> Iterator[tuple[str, int]]:
         yield name, sets
 
 
-def places_in(space: Space, wanted: list[Wanted], *, grid_mdeg: int) -> list[OutletPlace]:
-    """Where the wanted outlets go: those of ceiling and floor over the area, others at walls."""
+def places_in(
+    space: Space, wanted: list[Wanted], *, grid_mdeg: int, doors: Sequence[Triangle] = ()
+) -> list[OutletPlace]:
+    """Where the wanted outlets go: those of ceiling and floor over the area, others at walls.
+
+    At walls they keep off the leaves of doors.
+    """
     out: list[OutletPlace] = []
     at_walls: list[str] = []
     for want in wanted:
@@ -115,7 +120,7 @@ def places_in(space: Space, wanted: list[Wanted], *, grid_mdeg: int) -> list[Out
             out += [_place(spot, want.kind.id) for spot in spots]
         else:
             at_walls += [want.kind.id] * want.count
-    spots = along_walls(space.outline, len(at_walls))
+    spots = along_walls(space.outline, len(at_walls), keep_off=doors)
     out += [_place(spot, kind) for spot, kind in zip(spots, at_walls, strict=True)]
     return out
 

@@ -1,10 +1,12 @@
 """Filling a space with the outlets its use wants, or the client's list asks for."""
 
+from typing import NamedTuple
+
 from app.editor.asking import InputProblem
 from app.editor.commands.filling import Wanted, places_in, wanted_in, with_count
-from app.editor.commands.outlets import drafted_outlets, place_outlets
+from app.editor.commands.outlets import OutletPlace, drafted_outlets, place_outlets
 from app.editor.measures import parse_count
-from app.editor.snapping import SnapWish
+from app.editor.snapping import PlanSnapper, SnapWish
 from app.editor.tools.one_click import standing_of
 from app.editor.tools.outlet import ghosts_of
 from app.editor.tools.overlay import NOTHING, GuideLine, Overlay, Role, Tag
@@ -12,11 +14,20 @@ from app.editor.tools.quiet import QuietTool, said
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.editor.wording import capital, name_of, number
 from app.geometry.polygons import area_mm2, contains
+from app.geometry.walls import BESIDE_DOOR_MM, Triangle
 from app.model.entities import Space
 from app.model.ids import Source, counting_source, tag_of_id
 from app.model.project import Patch, Project, adding
 
 MOST_IN_SPACE = 2_000
+
+
+class _Shown(NamedTuple):
+    """A preview, and what it was made for: space, count and the plans in sight."""
+
+    project: Project
+    wanted: tuple[str, int | None, tuple[PlanSnapper, ...]]
+    patch: Patch | None
 
 
 def space_at(project: Project, floor_id: str, at: tuple[float, float]) -> Space | None:
@@ -48,7 +59,7 @@ class FillTool(QuietTool):
         super().__init__(context)
         self._pointer: Pointer | None = None
         self._count: int | None = None
-        self._shown: tuple[Project, str, int | None, Patch | None] | None = None
+        self._shown: _Shown | None = None
 
     def hint(self) -> str:
         if self._count is not None:
@@ -67,6 +78,29 @@ class FillTool(QuietTool):
             raise InputProblem(f"{capital(name_of(space))} has all the outlets it wants.")
         return wanted if self._count is None else with_count(wanted, self._count)
 
+    def _places(self, space: Space, wanted: list[Wanted]) -> list[OutletPlace]:
+        grid = space_grid(self.context.project, space)
+        return places_in(space, wanted, grid_mdeg=grid, doors=self._doors(space))
+
+    def _plans(self, space: Space) -> tuple[PlanSnapper, ...]:
+        catcher = self.context.catcher
+        return () if catcher is None else tuple(catcher.plans.get(space.floor, ()))
+
+    def _doors(self, space: Space) -> tuple[Triangle, ...]:
+        """The leaves of doors that the plans in sight show in a space or at its walls."""
+        xs, ys = [x for x, _ in space.outline], [y for _, y in space.outline]
+        (x0, x1), (y0, y1) = (min(xs), max(xs)), (min(ys), max(ys))
+        return tuple(
+            leaf
+            for plan in self._plans(space)
+            for leaf in plan.door_leaves()
+            if any(
+                x0 - BESIDE_DOOR_MM <= x <= x1 + BESIDE_DOOR_MM
+                and y0 - BESIDE_DOOR_MM <= y <= y1 + BESIDE_DOOR_MM
+                for x, y in leaf
+            )
+        )
+
     def move(self, pointer: Pointer) -> ToolResult:
         self._pointer = pointer
         return NOTHING_YET
@@ -79,10 +113,9 @@ class FillTool(QuietTool):
         project = self.context.project
         try:
             wanted = self._wanted(space, self.context.source)
-            grid = space_grid(project, space)
             patch = place_outlets(
                 project,
-                places_in(space, wanted, grid_mdeg=grid),
+                self._places(space, wanted),
                 floor_id=space.floor,
                 kind_id=wanted[0].kind.id,
                 pattern=self.context.draws.number_pattern,
@@ -117,10 +150,11 @@ class FillTool(QuietTool):
         space = None if self._pointer is None else self._space(self._pointer)
         if space is None:
             return None
-        project, shown = self.context.project, self._shown
-        if shown is None or shown[0] is not project or shown[1:3] != (space.id, self._count):
-            self._shown = (project, space.id, self._count, self._draft(space))
-        return None if self._shown is None else self._shown[3]
+        wanted = (space.id, self._count, self._plans(space))
+        shown, project = self._shown, self.context.project
+        if shown is None or shown.project is not project or shown.wanted != wanted:
+            self._shown = _Shown(project, wanted, self._draft(space))
+        return None if self._shown is None else self._shown.patch
 
     def _draft(self, space: Space) -> Patch | None:
         project = self.context.project
@@ -129,10 +163,9 @@ class FillTool(QuietTool):
         except InputProblem:
             return None
         kinds = [w.kind for w in wanted if w.kind.id not in project.outlet_kinds]
-        grid = space_grid(project, space)
         made = drafted_outlets(
             project,
-            places_in(space, wanted, grid_mdeg=grid),
+            self._places(space, wanted),
             floor_id=space.floor,
             kind_id=wanted[0].kind.id,
             standing=standing_of(self.context),
