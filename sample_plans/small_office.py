@@ -89,6 +89,7 @@ def office_entities(source: Source) -> list[Entity]:
     _add_pathways(made, floor)
     _add_frame(made, floor)
     _add_outlets(made, floor, copper.id)
+    _add_underfloor(made, floor)
     return made.entities
 
 
@@ -105,6 +106,7 @@ def _add_spaces(made: Builder, floor: str) -> None:
                 use=SpaceUse(room.use),
                 ceiling=Ceiling(room.ceiling),
                 ceiling_height_mm=mm(room.ceiling_m),
+                raised_floor_mm=300 if room.number == "08" else 0,
             )
         )
 
@@ -131,6 +133,23 @@ def _add_pathways(made: Builder, floor: str) -> None:
             id=made.id("access-point"), floor=floor, pathway=conduit, x_mm=21_000, y_mm=3_500
         )
     )
+
+
+def _add_underfloor(made: Builder, floor: str) -> None:
+    """From the hooks down the corridor wall and under the open office's raised floor."""
+    for number, x in (("U1", 4.5), ("U2", 12.0)):
+        at, wall, end = mm(x), mm(9.2), mm(12.0)
+        made.add(
+            Pathway(
+                id=made.id("pathway"),
+                floor=floor,
+                kind=PathwayKind.BASKET,
+                number=number,
+                vertices=((at, wall, 3_000), (at, wall, -150), (at, end, -150)),
+                width_mm=100.0,
+                depth_mm=60.0,
+            )
+        )
 
 
 def _add_frame(made: Builder, floor: str) -> None:

@@ -154,6 +154,14 @@ def _branches() -> tuple[Branch, ...]:
 BRANCHES = _branches()
 
 
+UNDERFLOOR_X = (47.1, 54.4, 61.6, 68.9, 76.1)
+"""Where baskets leave the hooks of the open-plan office, go down its corridor wall, and run
+under its raised floor to the floor boxes."""
+UNDERFLOOR_FROM_Y, UNDERFLOOR_TO_Y = 16.7, 28.0
+UNDERFLOOR_M, RAISED_FLOOR_M = -0.15, 0.30
+RAISED_FLOORS = ("2.01",)
+
+
 class Stub(NamedTuple):
     """A ladder or basket 300 x 60 from the spine to a frame or a riser."""
 

@@ -100,7 +100,7 @@ KINDS = {
     "lift": Kind("Lift", "lift", 1.5, 1, fixture=BOX, service="lift"),
     "meeting": Kind("Meeting table", "data", 0.45, 4, way_down=WayDown.SERVICE_POLE),
     "lane": Kind("Security lane", "data", 0.45, 4, way_down=WayDown.SERVICE_POLE),
-    "floor_box": Kind("Floor box", "floor_box", 0.0, 2, 3, WayDown.SERVICE_POLE, Fixture.FLOOR_BOX),
+    "floor_box": Kind("Floor box", "floor_box", 0.0, 2, 3, WayDown.RAISED_FLOOR, Fixture.FLOOR_BOX),
 }
 
 
@@ -139,7 +139,9 @@ def terminal_entities(source: Source) -> list[Entity]:
             name="Ferry terminal (invented sample)",
             client="The invented port",
             revision="A",
-            note="An invented building. Every name, number and price in it is made up.",
+            note="An invented building. Every name, number and price in it is made up. Desks, "
+            "tills and kiosks in the halls are fed by service poles; the floor boxes of the "
+            "open-plan office by baskets under its raised floor.",
         )
     )
     made.add(terminal_settings())
@@ -164,6 +166,7 @@ def terminal_entities(source: Source) -> list[Entity]:
     frames = _add_frames(made, floors)
     _add_outlets(made, floors, kinds, copper)
     _add_backbone(made, floors, frames, fibre, pairs)
+    _add_underfloor(made, floors)
     return made.entities
 
 
@@ -261,6 +264,9 @@ def _add_spaces(made: Builder, floors: list[str]) -> None:
                 use=SpaceUse(room.use),
                 ceiling=Ceiling(room.ceiling),
                 ceiling_height_mm=mm(room.ceiling_m),
+                raised_floor_mm=(
+                    mm(building.RAISED_FLOOR_M) if room.number in building.RAISED_FLOORS else 0
+                ),
             )
         )
     for floor, name in ((0, "Quay edge"), (1, "Gangway landing")):
@@ -336,6 +342,26 @@ def _add_pathways(made: Builder, floors: list[str]) -> None:
                 bore_mm=103.0,
                 count=3,
                 fire_rating="EI 90",
+            )
+        )
+
+
+def _add_underfloor(made: Builder, floors: list[str]) -> None:
+    """Baskets from the ceiling of the open-plan office down into its raised floor."""
+    top, under = mm(building.STOREYS[2].spine_height_m), mm(building.UNDERFLOOR_M)
+    start, end = mm(building.UNDERFLOOR_FROM_Y), mm(building.UNDERFLOOR_TO_Y)
+    for x in building.UNDERFLOOR_X:
+        at = mm(x)
+        made.add(
+            Pathway(
+                id=made.id("pathway"),
+                floor=floors[2],
+                kind=PathwayKind.BASKET,
+                vertices=((at, start, top), (at, start, under), (at, end, under)),
+                number=f"U2-{x:g}",
+                width_mm=100.0,
+                depth_mm=60.0,
+                note="down the corridor wall and under the raised floor",
             )
         )
 
@@ -443,7 +469,7 @@ def _add_backbone(
         )
     )
     for name in ("0A", "1B"):
-        for cable_type, words, strands in ((fibre, "fibre", 24), (pairs, "pairs", 0)):
+        for cable_type, words, strands in ((fibre, "fibre", 24), (pairs, "pairs", 25)):
             made.add(
                 BackboneCable(
                     id=made.id("backbone-cable"),

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import pytest
 
+from app.design import route_of
 from app.design.design import Design
 from app.design.evaluate import evaluate
 from app.model.vocabulary import PathwayKind
@@ -16,6 +17,7 @@ from app.sheets.tables import TABLES, row_of, table_of
 from app.storage.project_file import load_project
 from app.takeoff.lines import Section
 from app.takeoff.takeoff import Takeoff, take_off
+from app.takeoff.warning_line import warnings_of
 
 
 @pytest.fixture(scope="module")
@@ -76,6 +78,68 @@ def test_what_is_counted_is_there_once(design: Design, takeoff: Takeoff) -> None
     sleeves = [x for x in takeoff.section(Section.RISERS) if x.item.startswith("Sleeve")]
     assert sum(x.quantity for x in sleeves) == 12
     assert set(plates) <= set(project.outlets)
+
+
+def test_one_number_has_one_value(design: Design, takeoff: Takeoff) -> None:
+    """Whatever follows the cable counts the 626 runs with a route; outlets are 629 ports."""
+    quantity: dict[str, int] = {}
+    for line in takeoff.lines:
+        if "backbone" not in line.basis:
+            quantity[line.item] = quantity.get(line.item, 0) + line.quantity
+    jack = "Jack, Cat 6A unshielded"
+    assert sum(p.need.ports for p in takeoff.panels) == 626
+    assert quantity[f"{jack}, at the frame"] == 626
+    assert quantity["Label at a port, at the frame"] == 626
+    assert quantity["Label on a cable"] == 2 * 626
+    assert quantity["Test of a link, Cat 6A unshielded"] == 626
+    assert quantity["Label at a port, at the outlet"] == 629
+    plugs = quantity["Field plug, Cat 6A unshielded"]
+    assert quantity[f"{jack}, at the outlet"] + plugs == 629
+    # practice, worked by hand: 12 outlets with 23 runs over, 2 outlets with 3 runs out of reach.
+    assert warnings_of(design) == (
+        "23 runs over their limit, 3 without a route (their cable is not counted), "
+        "0 plans not scaled."
+    )
+
+
+def test_floor_boxes_are_fed_from_below(design: Design, takeoff: Takeoff) -> None:
+    """No floor box wants a pole; its runs go down into the raised floor and count as before."""
+    project = design.project
+    boxes = {o.id for o in project.outlets.values() if project.outlet_kinds[o.kind].height_mm == 0}
+    (poles,) = (x for x in takeoff.lines if x.item == "Service pole" and x.floor in _top(design))
+    assert len(boxes) == 30
+    assert not boxes & set(poles.things)
+    under = {w.id for w in project.pathways.values() if min(v[2] for v in w.vertices) < 0}
+    for port in (p.id for o in boxes for p in project.outlets[o].ports):
+        assert under & {line.thing for line in route_of(design, port)}
+
+
+def _top(design: Design) -> set[str]:
+    floors = design.project.floors.values()
+    return {max(floors, key=lambda f: f.level_mm).id}
+
+
+def test_every_end_of_the_backbone_is_fitted(design: Design, takeoff: Takeoff) -> None:
+    # practice, worked by hand: fibre of 24 from the hand-over and to both frames, 25 pairs to both.
+    frames = {f.id: f.name for f in design.project.frames.values()} | {None: "hand-over"}
+    found = {
+        (line.item.partition(",")[0], frames[line.frame]): line.quantity
+        for line in takeoff.lines
+        if "backbone" in f"{line.item} {line.basis}"
+    }
+    assert found == {
+        ("Fibre connector", "hand-over"): 24,
+        ("Fibre connector", "M"): 72,
+        ("Fibre connector", "0A"): 24,
+        ("Fibre connector", "1B"): 24,
+        ("Panel for fibre", "hand-over"): 1,
+        ("Panel for fibre", "M"): 3,
+        ("Panel for fibre", "0A"): 1,
+        ("Panel for fibre", "1B"): 1,
+        ("Panel for pairs", "M"): 2,
+        ("Panel for pairs", "0A"): 1,
+        ("Panel for pairs", "1B"): 1,
+    }
 
 
 @pytest.mark.parametrize("key", list(TABLES))
