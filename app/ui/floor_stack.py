@@ -127,7 +127,7 @@ class FloorStack(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        index = 0
+        index, below_roof = 0, True
         for row, rect in self._rows():
             if isinstance(row, str):
                 painter.setFont(look.small_font())
@@ -138,8 +138,13 @@ class FloorStack(QWidget):
                 painter.drawText(
                     rect.adjusted(look.em(0.5), 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, text
                 )
+                below_roof = True
                 continue
             self._paint_storey(painter, row, rect, hovered=index == self._hovered)
+            if below_roof:
+                roof = QRectF(rect.left(), rect.top(), rect.width(), 2)
+                painter.fillRect(roof, current().color("edge"))
+                below_roof = False
             index += 1
         if self.hasFocus():
             painter.setPen(QPen(current().color("accent"), 2))

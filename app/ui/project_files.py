@@ -25,6 +25,7 @@ from app.jobs import (
     begin_project,
     new_project,
     open_project,
+    open_set_aside,
     plan_of,
     ready_plan,
     recover_unsaved,
@@ -39,7 +40,7 @@ from app.plans.imported import PlanImportError
 from app.progress import Cancelled, Progress
 from app.resource_files import sample_path
 from app.standards import RuleSet
-from app.storage.failures import SaveFailed, UnreadableProject
+from app.storage.failures import SaveFailed, UnreadableProject, in_words
 from app.storage.lock import Locked
 from app.storage.project_file import SavedProject, load_project
 from app.storage.recovery import (
@@ -47,6 +48,7 @@ from app.storage.recovery import (
     abandoned_journals,
     drop_if_empty,
     journals_set_aside,
+    put_away,
     unsaved_projects,
 )
 from app.storage.state_folder import state_folder
@@ -152,6 +154,28 @@ def left_unsaved() -> tuple[FoundJournal, ...]:
 def left_aside() -> tuple[FoundJournal, ...]:
     """Edits that did not fit and were set aside, which can still be read."""
     return journals_set_aside(state_folder())
+
+
+def open_aside(
+    parent: QWidget | None, journal: FoundJournal, rules: RuleSet
+) -> UnfoldedProject | None:
+    """Open edits that were set aside as a project of its own."""
+
+    def work(progress: Progress) -> UnfoldedProject:
+        return unfold_plans(
+            open_set_aside(journal, rules=rules, progress=progress), progress=progress
+        )
+
+    title = "Opening the edits that were set aside"
+    return told(parent, lambda: run_with_progress(parent, title, work))
+
+
+def put_aside_away(parent: QWidget | None, journal: FoundJournal) -> None:
+    """Offer a journal no more; it is kept."""
+    try:
+        put_away(state_folder(), journal)
+    except OSError as error:
+        say(parent, f"It could not be put away, because {in_words(error)}.")
 
 
 def recover(

@@ -264,9 +264,15 @@ class MainWindow(QMainWindow):
     def show_set_aside(self) -> None:
         """What was set aside, to be opened."""
         dialog = SetAsideDialog(project_files.left_aside(), self)
-        dialog.open_asked.connect(self.recover)
+        dialog.open_asked.connect(self.open_set_aside)
+        dialog.away_asked.connect(lambda journal: project_files.put_aside_away(self, journal))
         show(dialog)
         self._fill_file_menus()
+
+    def open_set_aside(self, journal: FoundJournal) -> None:
+        """Open edits that were set aside as a project of its own."""
+        if self.may_drop():
+            self.show_opened(project_files.open_aside(self, journal, self._rules))
 
     def take_files(self, names: list[str]) -> None:
         """Files let fall here: the first project is opened, plans are imported."""

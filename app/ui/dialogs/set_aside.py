@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
-from app.storage.recovery import REASON_NAME, FoundJournal
+from app.storage.recovery import FoundJournal
 from app.ui.dialogs.dialog import Dialog
 from app.ui.panel.pieces import words
 from app.ui.words import counted
@@ -26,18 +26,9 @@ def title_of(journal: FoundJournal) -> str:
 
 def said_of(journal: FoundJournal) -> str:
     """Why it was set aside, and its last edits."""
-    try:
-        why = (journal.folder / REASON_NAME).read_text(encoding="utf-8").strip()
-    except (OSError, UnicodeError):
-        why = "The reason was not kept."
     labels = [f"“{e.patch.label}”" for e in journal.content.entries[-LABELS_SHOWN:]]
-    last = f" The last edits: {', '.join(labels)}." if labels else ""
-    whole = (
-        " It can be opened as a project of its own."
-        if journal.content.start.has_base
-        else " Its edits continue a file that is no longer as it was; open the copy that fits."
-    )
-    return f"{why}{last}{whole}"
+    last = f"The last edits: {', '.join(labels)}." if labels else ""
+    return " ".join(part for part in (journal.reason, last) if part)
 
 
 class SetAsideDialog(Dialog):
@@ -45,12 +36,14 @@ class SetAsideDialog(Dialog):
 
     open_asked = Signal(object)
     """The `FoundJournal` to be opened as a project."""
+    away_asked = Signal(object)
+    """The `FoundJournal` that is not to be offered again."""
 
     def __init__(self, journals: Sequence[FoundJournal], parent: QWidget | None = None) -> None:
         super().__init__(
             "Edits set aside",
-            "Edits that did not fit the file they belonged to are kept here; nothing removes "
-            "them by itself.",
+            "Edits that did not fit the file they belonged to are kept here until you "
+            "say that they need not be offered.",
             parent,
             wide=46,
             high=30,
@@ -67,6 +60,8 @@ class SetAsideDialog(Dialog):
         role = self.buttons.ButtonRole.ActionRole
         self.open_button = self.buttons.addButton("Open as a project", role)
         self.open_button.clicked.connect(self._open)
+        self.away_button = self.buttons.addButton("Offer it no more", role)
+        self.away_button.clicked.connect(self._put_away)
         folder = self.buttons.addButton("Show the folder", role)
         folder.clicked.connect(self._show_folder)
         self.journals.currentItemChanged.connect(lambda *_: self._tell())
@@ -82,13 +77,21 @@ class SetAsideDialog(Dialog):
     def _tell(self) -> None:
         journal = self.chosen()
         self.said.setText("" if journal is None else said_of(journal))
-        self.open_button.setEnabled(journal is not None and journal.content.start.has_base)
+        self.open_button.setEnabled(journal is not None)
+        self.away_button.setEnabled(journal is not None)
 
     def _open(self) -> None:
         journal = self.chosen()
         if journal is not None:
             self.accept()
             self.open_asked.emit(journal)
+
+    def _put_away(self) -> None:
+        journal = self.chosen()
+        if journal is not None:
+            self.away_asked.emit(journal)
+            self.journals.takeItem(self.journals.currentRow())
+            self._tell()
 
     def _show_folder(self) -> None:
         journal = self.chosen()

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtWidgets import QFileDialog, QTabWidget, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QMenu, QTabWidget, QToolButton, QWidget
 
-from app.model.vocabulary import ScaledBy
 from app.sheets.table import Table
 from app.sheets.takeoff_tables import takeoff_tables
 from app.standards import RuleSet
@@ -25,6 +25,12 @@ def tables_of(design: Any, rules: RuleSet) -> Sequence[Table]:
     return takeoff_tables(design, take_off(design, rules=rules))
 
 
+def warning_words(tables: Sequence[Table]) -> str:
+    """What must be known before the quantities are used; empty where nothing is wrong."""
+    said = next((t.warning for t in tables if t.warning), "")
+    return f"Before you order: {said}" if said else ""
+
+
 class TakeoffDialog(Dialog):
     """Tables of the takeoff as it stands now; `path` is where it is to be written."""
 
@@ -41,23 +47,26 @@ class TakeoffDialog(Dialog):
         )
         self._session = session
         self.path: Path | None = None
+        self.warning = words(warning_words(tables), "warn", self)
+        self.warning.setVisible(bool(self.warning.text()))
+        self.column.addWidget(self.warning)
         self.tabs = QTabWidget(self)
-        design = session.design
+        self.tabs.setUsesScrollButtons(True)
+        self.tabs.setElideMode(Qt.TextElideMode.ElideNone)
+        every = QToolButton(self)
+        every.setText("All parts")
+        every.setToolTip("Choose a part of the takeoff by its name")
+        every.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(every)
+        every.setMenu(menu)
+        self.tabs.setCornerWidget(every)
         for table in tables:
             view = TableView(table.title, self)
             view.show_table(table)
-            self.tabs.addTab(view, table.title)
+            index = self.tabs.addTab(view, table.title)
+            action = menu.addAction(table.title)
+            action.triggered.connect(lambda _=False, i=index: self.tabs.setCurrentIndex(i))
         self.column.addWidget(self.tabs, 1)
-        failing = [f for f in design.findings if f.severity.name == "FAIL" and not f.waived]
-        if failing:
-            text = f"{len(failing)} findings fail the check; the quantities hold all the same."
-            self.column.addWidget(words(text, "warn", self))
-        unscaled = [
-            p.name for p in session.project.plans.values() if p.scaled_by is ScaledBy.NOT_SCALED
-        ]
-        if unscaled:
-            text = f"Not scaled: {', '.join(unscaled)}. Lengths on these plans mean nothing yet."
-            self.column.addWidget(words(text, "warn", self))
         folder = self.buttons.addButton("Write CSV files …", self.buttons.ButtonRole.ActionRole)
         folder.clicked.connect(self._ask_folder)
         self.finish("Write …", cancel="Close")
