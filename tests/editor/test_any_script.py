@@ -11,6 +11,7 @@ from app.model.integrity import check_project
 from app.model.vocabulary import PathwayKind
 from tests.editor.scripted import Script
 from tests.editor.small_building import GROUND, UPPER
+from tests.effort import examples
 
 SPOTS = [
     (1_000, 10),
@@ -128,7 +129,7 @@ def _do(s: Script, what: tuple) -> None:
         getattr(s, name)(what[1])
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(draws=draws, events=st.lists(event, max_size=25))
 def test_any_script_keeps_the_project_whole_and_can_be_undone(draws, events):
     s = Script(**draws)

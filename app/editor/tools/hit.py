@@ -17,19 +17,13 @@ from app.model.entities import Entity, Outlet, Space
 
 XY = tuple[float, float]
 LINE_PIXELS = 7.0
-SIGN_PIXELS = {
-    SnapKind.FRAME: 16.0,
-    SnapKind.PLACE: 14.0,
-    SnapKind.DEMARCATION: 14.0,
-    SnapKind.RISER: 14.0,
-    SnapKind.BOX: 10.0,
-    SnapKind.CROSSING: 10.0,
-    SnapKind.OUTLET: 10.0,
-}
-"""How far from its point a sign can be taken hold of."""
+SIGN_PIXELS = 10.0
+"""However small its symbol, a thing can be taken hold of from so far."""
 OUTLET_MIDDLE = 1 / 3
-OUTLET_PIXELS = (14.0, 44.0)
+"""Of its side: how far the middle of an outlet's triangle lies from its point."""
 FURTHEST_PIXELS = 50.0
+LARGEST_MM = 2_000.0
+"""How far from its point the largest thing reaches that is drawn at its true size."""
 LINES_ONLY = frozenset(
     {SnapKind.END, SnapKind.VERTEX, SnapKind.CORNER, SnapKind.ENTRY, SnapKind.EDGE}
 )
@@ -49,7 +43,7 @@ class Hit(msgspec.Struct, frozen=True, kw_only=True):
 def hit_at(context: ToolContext, pointer: Pointer) -> Hit | None:
     """The sign, else the line, else the space under the pointer."""
     px = pointer.mm_per_pixel
-    points, lines = context.index().near(pointer.raw, FURTHEST_PIXELS * px)
+    points, lines = context.index().near(pointer.raw, max(FURTHEST_PIXELS * px, LARGEST_MM))
     signs = list(_signs(context, points, pointer))
     if signs:
         _, _, point = min(signs, key=lambda s: s[:2])
@@ -76,28 +70,26 @@ def _signs(
     for point in points:
         if point.kind in LINES_ONLY:
             continue
-        reach = SIGN_PIXELS.get(point.kind, LINE_PIXELS) * px
-        distance = math.dist(point.at, pointer.raw)
         thing = context.project.get(point.thing)
+        if thing is None:
+            continue
+        reach = max(SIGN_PIXELS, context.reach_px(thing)) * px
+        distance = math.dist(point.at, pointer.raw)
         if isinstance(thing, Outlet):
-            distance, reach = _outlet_reach(context, thing, pointer)
+            distance = _to_outlet(thing, 2 * context.reach_px(thing) * px, pointer)
         if distance <= reach:
             yield distance, point.thing, point
 
 
-def _outlet_reach(context: ToolContext, outlet: Outlet, pointer: Pointer) -> tuple[float, float]:
-    """Distance to the middle of an outlet's triangle, which lies in the room, and its radius."""
-    px = pointer.mm_per_pixel
-    least, most = OUTLET_PIXELS
-    side = min(most * px, max(least * px, context.project.settings.symbol_size_mm))
+def _to_outlet(outlet: Outlet, side: float, pointer: Pointer) -> float:
+    """Distance to an outlet's point, or to the middle of its triangle, which lies in the room."""
     cos, sin = unit_vector(outlet.rotation_mdeg)
     middle = (
         outlet.x_mm - sin * side * OUTLET_MIDDLE,
         outlet.y_mm + cos * side * OUTLET_MIDDLE,
     )
     to_point = math.dist((outlet.x_mm, outlet.y_mm), pointer.raw)
-    to_middle = math.dist(middle, pointer.raw)
-    return min(to_point, to_middle), max(side / 2, SIGN_PIXELS[SnapKind.OUTLET] * px)
+    return min(to_point, math.dist(middle, pointer.raw))
 
 
 def _lines(

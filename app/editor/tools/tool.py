@@ -49,6 +49,7 @@ class Modifiers(msgspec.Struct, frozen=True, kw_only=True):
 
 
 NO_MODIFIERS = Modifiers()
+USUAL_REACH_PX = 12.0
 
 
 class Pointer(msgspec.Struct, frozen=True, kw_only=True):
@@ -141,9 +142,17 @@ class OpenSelection(Protocol):
     def toggle(self, ids: tuple[str, ...], /) -> None: ...
 
 
+def usual_reach_px(_thing: Entity) -> float:
+    """Where nothing is painted."""
+    return USUAL_REACH_PX
+
+
 @dataclass(kw_only=True)
 class ToolContext:
-    """What tools read: the open document, the floor in view, and what is drawn next."""
+    """What tools read: the open document, the floor in view, and what is drawn next.
+
+    `reach_px` says how far a thing's symbol reaches from its middle as it is painted now.
+    """
 
     document: OpenDocument
     selection: OpenSelection
@@ -152,6 +161,7 @@ class ToolContext:
     draws: NextDrawn = field(default_factory=NextDrawn)
     source: Source = random_characters
     catcher: Catcher | None = None
+    reach_px: Callable[[Entity], float] = usual_reach_px
 
     @property
     def project(self) -> Project:

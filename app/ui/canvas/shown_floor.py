@@ -7,7 +7,8 @@ from PySide6.QtGui import QFont, QPainter
 from PySide6.QtWidgets import QWidget
 
 from app.editor.document import Document, DocumentChanged
-from app.model.entities import Frame, Plan
+from app.editor.tools.tool import usual_reach_px
+from app.model.entities import Entity, Frame, Outlet, Plan
 from app.model.vocabulary import ScaledBy
 from app.ui import look, palette
 from app.ui.canvas import furniture
@@ -15,6 +16,7 @@ from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.floor_painter import FloorPainter, RunLines, Shown
 from app.ui.canvas.floor_picture import FloorPicture
 from app.ui.canvas.overlay_painter import paint_card, paint_overlay
+from app.ui.canvas.place_painter import place_reach_px
 from app.ui.canvas.plan_inks import PlanInk
 from app.ui.canvas.plan_scene import (
     DrawingSource,
@@ -56,6 +58,8 @@ class ShownFloor(QObject):
         self.tiles.arrived.connect(self.changed)
         self._snapping = PlanSnapping(self)
         self._snapping.ready.connect(bench.catch_on_plans)
+        self._camera: Camera | None = None
+        bench.reach_px = self.reach_px
         self._gather = QTimer(self)
         self._gather.setInterval(0)
         self._gather.timeout.connect(self._gather_runs)
@@ -136,6 +140,14 @@ class ShownFloor(QObject):
         things = None if self._floor is None else self._floor.picture.box()
         return joined((plans, things))
 
+    def reach_px(self, thing: Entity) -> float:
+        """How far a thing's symbol reaches from its middle, as it was painted last."""
+        if self._floor is None or self._camera is None:
+            return usual_reach_px(thing)
+        if isinstance(thing, Outlet):
+            return self._floor.outlet_px(self._camera) / 2
+        return place_reach_px(thing, self._camera)
+
     @property
     def is_gathering(self) -> bool:
         """Whether the ways of all runs are still being taken in."""
@@ -165,6 +177,7 @@ class ShownFloor(QObject):
         self, painter: QPainter, camera: Camera, pixel_ratio: float, pointer: QPointF | None
     ) -> None:
         """Plans, things, tool and furniture, bottom to top."""
+        self._camera = camera
         self.tiles.paint(painter, camera, pixel_ratio)
         floor, bench = self._floor, self._bench
         if floor is None:

@@ -15,8 +15,17 @@ from app.editor.snapping import Catcher, PlanSnapper
 from app.editor.tools.hand import Hand
 from app.editor.tools.hit import hit_at
 from app.editor.tools.overlay import NOTHING, Overlay
-from app.editor.tools.tool import Key, Modifiers, Pointer, Tool, ToolContext, ToolResult
+from app.editor.tools.tool import (
+    Key,
+    Modifiers,
+    Pointer,
+    Tool,
+    ToolContext,
+    ToolResult,
+    usual_reach_px,
+)
 from app.editor.tools.toolbox import RESTING
+from app.model.entities import Entity
 from app.model.project import PatchRefused
 from app.standards import RuleSet
 from app.ui.canvas.camera import Camera
@@ -57,6 +66,8 @@ class ToolBench(QObject):
         self._selection = selection
         self._rules = rules
         self._makers = makers
+        self.reach_px: Callable[[Entity], float] = usual_reach_px
+        """How far a thing's symbol reaches; whoever paints them says so."""
         self._hand: Hand | None = None
         self._tool_name = RESTING
         self._tool: Tool | None = None
@@ -124,6 +135,7 @@ class ToolBench(QObject):
                 selection=self._selection,
                 floor_id=floor_id,
                 rules=self._rules,
+                reach_px=self.reach_px,
             )
             self._hand = Hand(
                 context,

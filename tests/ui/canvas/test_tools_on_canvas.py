@@ -1,12 +1,13 @@
 """Tools in the hand, by real mouse and key events."""
 
-from PySide6.QtCore import QEvent, QPoint, Qt
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.design import Design
-from app.model.entities import Outlet
+from app.model.entities import Frame, Outlet
 from app.ui.canvas import CanvasView
 from tests.ui.canvas.building import GROUND
 from tests.ui.canvas.conftest import MakeView, walls
@@ -358,3 +359,24 @@ def test_loads_are_shown_when_asked(view: CanvasView) -> None:
     assert view.grab().toImage() != without
     view.show_fill(False)
     assert view.grab().toImage() == without
+
+
+@pytest.mark.parametrize("times", [0.4, 1, 4, 8])
+def test_a_symbol_is_hit_as_far_as_it_is_painted(view: CanvasView, times: float) -> None:
+    frame = view._document.project.frames["frame-00000002"]
+    outlet = view._document.project.outlets["outlet-00000003"]
+    for thing in (frame, outlet):
+        view._navigator.close_up((thing.x_mm, thing.y_mm, thing.x_mm, thing.y_mm))
+        view.zoom_at(times * 0.04 / view.camera.px_per_mm, view.camera.to_screen(*thing_at(thing)))
+        view.grab()
+        reach = view._floor.reach_px(thing)
+        at = view.camera.to_screen(*thing_at(thing))
+        middle = at - QPointF(0, 2 * reach / 3) if thing is outlet else at
+        inside = middle + QPointF(0.8 * reach, 0)
+        assert view.bench.thing_at(inside, view.camera) == thing.id
+        outside = middle + QPointF(max(reach, 10) * 1.2 + 2, -max(reach, 10) * 1.2)
+        assert view.bench.thing_at(outside, view.camera) != thing.id
+
+
+def thing_at(thing: Frame | Outlet) -> tuple[float, float]:
+    return float(thing.x_mm), float(thing.y_mm)
