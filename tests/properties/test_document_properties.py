@@ -19,6 +19,7 @@ from app.storage.project_file import SavedProject, load_project
 from app.storage.project_file import save_project as write_project
 from app.storage.project_json import NO_MARK
 from app.storage.recovery import replay
+from tests.effort import examples
 from tests.properties.random_edits import RandomEdits
 
 PLAN = pack_source(b"a plan")
@@ -54,7 +55,7 @@ def shelf() -> PlanShelf:
 
 
 @given(st.integers(0, 10_000))
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=examples(2), deadline=None)
 def test_undoing_everything_gives_the_first_project_and_redoing_the_last(seed):
     edits = edits_of(seed)
     document = Document(edits.starting_project(), plans=shelf())
@@ -73,14 +74,14 @@ def test_undoing_everything_gives_the_first_project_and_redoing_the_last(seed):
 
 
 @given(st.integers(0, 10_000))
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=examples(2), deadline=None)
 def test_the_history_replayed_forwards_and_backwards_meets_every_state(seed):
     edits = edits_of(seed)
     document = Document(edits.starting_project(), plans=shelf())
     passed = wander(document, edits, STEPS)
     entries = [decode_entry(line) for line in document.to_save().history]
     assert [e.number for e in entries] == list(range(1, STEPS + 1))
-    assert {e.kind for e in entries} == set(EntryKind)
+    assert {e.kind for e in entries} == {EntryKind.EDIT, EntryKind.UNDO, EntryKind.REDO}
     forwards = replay(passed[0], entries)
     assert forwards.refused == ()
     assert forwards.project == document.project
