@@ -10,29 +10,15 @@ from app.drawing.plan_drawing import PlanDrawing
 from app.editor.document import Document
 from app.jobs import begin_project, new_project, open_project, unfold_plans
 from app.jobs import save_project as save_job
-from app.model.entities import Building, Plan
+from app.model.entities import Plan
 from app.model.ids import counting_source
-from app.model.project import Project, adding, changing
+from app.model.project import adding, changing
 from app.progress import Cancelled, Silent
 from app.storage.failures import UnreadableProject
 from app.storage.lock import Locked, is_held
 from app.storage.packed import pack_source, sha256_of
 from app.storage.project_file import SavedProject, load_project, save_project
-
-HALL = Building(id="building-00000001", name="Hall")
-
-
-@pytest.fixture
-def state(tmp_path) -> Path:
-    return tmp_path / "state"
-
-
-@pytest.fixture
-def path(tmp_path) -> Path:
-    made = tmp_path / "work" / "a.drawcord"
-    made.parent.mkdir()
-    save_project(made, SavedProject(project=Project([HALL])))
-    return made
+from tests.jobs.hall import HALL
 
 
 def edited(path: Path, state: Path) -> Document:

@@ -20,22 +20,9 @@ from app.storage.recovery import (
     set_aside,
     set_aside_copy,
 )
+from tests.jobs.hall import HALL
 
-HALL = Building(id="building-00000001", name="Hall")
 ANNEX = Building(id="building-000000zz", name="Annex")
-
-
-@pytest.fixture
-def state(tmp_path) -> Path:
-    return tmp_path / "state"
-
-
-@pytest.fixture
-def path(tmp_path) -> Path:
-    made = tmp_path / "work" / "a.drawcord"
-    made.parent.mkdir()
-    save_project(made, SavedProject(project=Project([HALL])))
-    return made
 
 
 def renamed(name: str) -> Building:
