@@ -7,8 +7,9 @@ from app.checks.wording import many
 from app.model.entities import OutdoorDuct, Pathway, Riser
 from app.model.vocabulary import PathwayKind, RiserKind
 from app.routing.results import Fill
-from app.sizing.conduit_count import designator_of_bore, table_count
+from app.sizing.conduit_count import designator_of_bore
 from app.standards import RuleSet
+from app.standards.conduit_fill import cables_by_count_table
 
 RULE = "conduit_over_count_table"
 
@@ -23,7 +24,7 @@ def count_by_table(thing: Carrier, *, od_mm: float, rules: RuleSet) -> int | Non
     if not _is_conduit(thing) or thing.bore_mm is None:
         return None
     size = designator_of_bore(bore_mm=thing.bore_mm, rules=rules)
-    one = table_count(designator=size, od_mm=od_mm, rules=rules)
+    one = cables_by_count_table(rules, designator=size, od_mm=od_mm)
     return None if one is None else one * thing.count
 
 

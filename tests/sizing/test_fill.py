@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.sizing.conduit_count import designator_of_bore, least_designator, table_count
+from app.sizing.conduit_count import designator_of_bore
 from app.sizing.fill import (
     FillLevel,
     FillLimits,
@@ -20,6 +20,7 @@ from app.sizing.fill import (
     section_for_mm2,
 )
 from app.standards import load_rules
+from app.standards.conduit_fill import cables_by_count_table, smallest_conduit_by_count_table
 
 INCH = 25.4
 INCH2 = INCH * INCH
@@ -87,23 +88,23 @@ def test_bends_take_fill_away() -> None:
 
 def test_six_cables_by_table_want_a_one_inch_conduit() -> None:
     # MIL-HDBK-1012/3 Example Three: six cables of 0.24 in -> 1 in (27).
-    assert least_designator(cables=6, od_mm=6.1, rules=load_rules()) == 27
+    assert smallest_conduit_by_count_table(load_rules(), cables=6, od_mm=6.1) == 27
 
 
 def test_table_lies_below_the_area_rule() -> None:
     # EIA/TIA-569 Table 4.4-1: 6.1 mm in 2 in 20 cables, in 3 in 40; by area 29 and 78 (computed).
     rules = load_rules()
-    assert table_count(designator=53, od_mm=6.1, rules=rules) == 20
-    assert table_count(designator=78, od_mm=6.1, rules=rules) == 40
+    assert cables_by_count_table(rules, designator=53, od_mm=6.1) == 20
+    assert cables_by_count_table(rules, designator=78, od_mm=6.1) == 40
     assert duct_capacity(bore_mm=2.067 * INCH, od_mm=6.1, limits=ROUND) == 29
     assert duct_capacity(bore_mm=3.356 * INCH, od_mm=6.1, limits=ROUND) == 78
 
 
 def test_table_is_silent_where_it_prints_a_dash_or_no_column() -> None:
     rules = load_rules()
-    assert table_count(designator=103, od_mm=6.1, rules=rules) is None
-    assert table_count(designator=103, od_mm=25.0, rules=rules) is None
-    assert table_count(designator=27, od_mm=7.0, rules=rules) == 3
+    assert cables_by_count_table(rules, designator=103, od_mm=6.1) is None
+    assert cables_by_count_table(rules, designator=103, od_mm=25.0) is None
+    assert cables_by_count_table(rules, designator=27, od_mm=7.0) == 3
 
 
 @pytest.mark.parametrize(("bore_mm", "size"), [(27.0, 27), (26.6, 27), (103.0, 103), (110.1, 103)])
