@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from app.geometry.along_lines import evenly, foot_on_piece, walk
+from app.geometry.along_lines import evenly, foot_on_piece, stepwise, walk
 from app.geometry.polygons import spans_at
 from app.geometry.similarity import direction_mdeg, unit_vector
 
@@ -127,8 +127,7 @@ def in_row(line: Sequence[XY], *, count: int | None, spacing_mm: float) -> list[
     if count is not None:
         distances = evenly(length, count=count)
     else:
-        steps = math.floor(length / spacing_mm + 1e-9)
-        distances = tuple(spacing_mm * i for i in range(steps + 1))
+        distances = stepwise(length, spacing_mm=spacing_mm)
     out = []
     for at, piece in walk(line, distances):
         a, b = line[piece], line[piece + 1]

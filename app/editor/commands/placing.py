@@ -9,7 +9,7 @@ from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.outlets import NEW, Standing, need_floor
 from app.editor.commands.shapes import flat
 from app.editor.commands.vertices import outline_problem, without_repeats
-from app.editor.wording import counted, name_of
+from app.editor.wording import counted, name_of, noun
 from app.geometry.along_lines import crossings, place_on
 from app.geometry.similarity import to_mm
 from app.model.entities import (
@@ -25,6 +25,7 @@ from app.model.entities import (
     Point,
     Riser,
     Space,
+    tag_of,
 )
 from app.model.ids import Source, new_id, random_characters
 from app.model.project import Patch, Project, adding
@@ -135,14 +136,7 @@ def add_pathway(
 ) -> Patch:
     """A pathway as drawn; its id and number are given here."""
     need_floor(project, pathway.floor)
-    line = replace(
-        pathway,
-        id=new_id("pathway", project.pathways, source),
-        vertices=without_repeats(pathway.vertices),
-    )
-    if len(line.vertices) < LEAST_VERTICES:
-        raise InputProblem("A pathway needs two points; click another one.")
-    return _made(project, line, "Draw", retired)
+    return _drawn(project, pathway, retired, source)
 
 
 def add_access_point(
@@ -288,14 +282,19 @@ def add_outdoor_duct(
     """An outdoor duct as drawn; its id and number are given here."""
     need_floor(project, duct.from_floor)
     need_floor(project, duct.to_floor)
-    line = replace(
-        duct,
-        id=new_id("outdoor-duct", project.outdoor_ducts, source),
-        vertices=without_repeats(duct.vertices),
-    )
-    if len(line.vertices) < LEAST_VERTICES:
-        raise InputProblem("A duct needs two points; click another one.")
-    return _made(project, line, "Draw", retired)
+    return _drawn(project, duct, retired, source)
+
+
+def _drawn(
+    project: Project, line: Pathway | OutdoorDuct, retired: Retired, source: Source
+) -> Patch:
+    """A line under an id and number of its own. Raises InputProblem where it has no length."""
+    vertices = without_repeats(line.vertices)
+    if len(vertices) < LEAST_VERTICES:
+        raise InputProblem(f"The {noun(line)} needs two points; click another one.")
+    taken = project.table(type(line))
+    made = replace(line, id=new_id(tag_of(type(line).__name__), taken, source), vertices=vertices)
+    return _made(project, made, "Draw", retired)
 
 
 def add_space(

@@ -157,13 +157,6 @@ def remove_plan(project: Project, plan_id: str) -> Patch:
     return Patch(f"Remove plan {plan.name}", (change,))
 
 
-def show_layers(project: Project, plan_id: str, hidden: Sequence[str]) -> Patch:
-    """Hide exactly these layers of a plan."""
-    plan = need_plan(project, plan_id)
-    after = replace(plan, hidden_layers=tuple(sorted(set(hidden))))
-    return changing(f"Choose layers of plan {plan.name}", [(plan, after)])
-
-
 def replace_plan(project: Project, plan_id: str, revised: Plan) -> Patch:
     """Put a revised drawing in a plan's place, where and how the old one lies."""
     plan = need_plan(project, plan_id)

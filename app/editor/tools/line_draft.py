@@ -53,6 +53,11 @@ class LineDraft:
         self.points.pop()
         return True
 
+    def pressed(self, pointer: Pointer) -> str | None:
+        """Take a click's place in; why it does not count, None where it does."""
+        self.pointer = pointer
+        return self.elsewhere
+
     @property
     def elsewhere(self) -> str | None:
         """Why a click does not count: the line was begun on another floor."""

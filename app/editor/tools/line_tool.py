@@ -45,9 +45,8 @@ class LineTool(QuietTool, ABC):
         return NOTHING_YET
 
     def press(self, pointer: Pointer) -> ToolResult:
-        self.draft.pointer = pointer
-        elsewhere = self._elsewhere
-        if elsewhere is not None:
+        elsewhere = self.draft.pressed(pointer)
+        if elsewhere is not None and not self.across_floors:
             return ToolResult(message=elsewhere)
         return self._guarded_added() if self.draft.add(pointer.at) else NOTHING_YET
 
@@ -59,7 +58,7 @@ class LineTool(QuietTool, ABC):
         return self._guarded_finish()
 
     def key(self, key: Key, modifiers: Modifiers = NO_MODIFIERS) -> ToolResult:
-        if key is Key.ENTER and self.draft:
+        if key is Key.ENTER:
             return self._guarded_finish()
         if key is Key.BACKSPACE:
             self.draft.take_back()

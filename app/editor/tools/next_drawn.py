@@ -2,7 +2,7 @@
 
 import msgspec
 
-from app.model.entities import CableType, OutletKind
+from app.model.entities import OutletKind
 from app.model.project import Project
 from app.model.vocabulary import (
     AccessKind,
@@ -79,8 +79,3 @@ def chosen_kind(project: Project, draws: NextDrawn) -> OutletKind | None:
     if draws.outlet_kind is not None and draws.outlet_kind in kinds:
         return kinds[draws.outlet_kind]
     return next(iter(kinds.values()), None)
-
-
-def first_cable(project: Project) -> CableType | None:
-    """The first cable type of the project, or None."""
-    return next(iter(project.cable_types.values()), None)

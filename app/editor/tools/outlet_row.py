@@ -6,21 +6,12 @@ from app.editor.asking import InputProblem
 from app.editor.commands.outlets import OutletPlace
 from app.editor.measures import format_reading, parse_count, parse_length
 from app.editor.snapping import SnapWish
-from app.editor.tools.entry import parse_entry
-from app.editor.tools.line_draft import LineDraft
+from app.editor.tools.line_tool import LineTool
 from app.editor.tools.next_drawn import NextRow
 from app.editor.tools.outlet import WALLS, commit_outlets, ghosts_of, preview_outlets
 from app.editor.tools.overlay import Overlay, Role, Tag
-from app.editor.tools.quiet import QuietTool, said
-from app.editor.tools.tool import (
-    NO_MODIFIERS,
-    NOTHING_YET,
-    Key,
-    Modifiers,
-    Pointer,
-    ToolContext,
-    ToolResult,
-)
+from app.editor.tools.quiet import said
+from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.editor.wording import number
 from app.geometry.similarity import QUARTER_MDEG, normal_mdeg, to_mm, unit_vector
 from app.geometry.walls import OFF_WALL_MM, in_row
@@ -33,15 +24,13 @@ _COUNT = re.compile(r"(\d+)\s+outlets?")
 _EVERY = re.compile(r"every\s+(.+)")
 
 
-class OutletRowTool(QuietTool):
+class OutletRowTool(LineTool):
     """Click the ends of the row; further clicks before Enter bend it."""
 
     name = "Outlet row"
-    takes_text = True
 
     def __init__(self, context: ToolContext) -> None:
         super().__init__(context)
-        self._draft = LineDraft(context)
         self._row: NextRow | None = None
         self._room: tuple[float, float] | None = None
 
@@ -60,47 +49,25 @@ class OutletRowTool(QuietTool):
             row = number(how.count, "outlet")
         else:
             row = f"an outlet every {format_reading(how.spacing_mm, units)}"
-        if not self._draft:
+        if not self.draft:
             return f"Click the first end of the row: {row} (type “8 outlets” or “every 2.4 m”)"
         return f"Click the other end, then Enter or double-click places the row: {row}"
 
     def wish(self) -> SnapWish:
-        return self._draft.wish()
-
-    def move(self, pointer: Pointer) -> ToolResult:
-        self._draft.pointer = pointer
-        return NOTHING_YET
+        return self.draft.wish()
 
     def press(self, pointer: Pointer) -> ToolResult:
-        self._draft.pointer = pointer
-        elsewhere = self._draft.elsewhere
-        if elsewhere is not None:
-            return ToolResult(message=elsewhere)
-        if not self._draft:
+        if not self.draft:
             self._room = _room_of(pointer)
-        self._draft.add(pointer.at)
-        return NOTHING_YET
-
-    def double_click(self, pointer: Pointer) -> ToolResult:
-        return self._finish()
-
-    def key(self, key: Key, modifiers: Modifiers = NO_MODIFIERS) -> ToolResult:
-        if key is Key.ENTER:
-            return self._finish()
-        if key is Key.BACKSPACE:
-            self._draft.take_back()
-        return NOTHING_YET
+        return super().press(pointer)
 
     def type_text(self, text: str) -> ToolResult:
         try:
-            if not self._reads_row(text.strip().lower()):
-                entry = parse_entry(text, self.context.project.settings.units)
-                point = self._draft.typed(entry)
-                if point is not None:
-                    self._draft.add(point)
+            if self._reads_row(text.strip().lower()):
+                return NOTHING_YET
         except InputProblem as problem:
             return said(problem)
-        return NOTHING_YET
+        return super().type_text(text)
 
     def _reads_row(self, plain: str) -> bool:
         if (count := _COUNT.fullmatch(plain)) is not None:
@@ -115,13 +82,13 @@ class OutletRowTool(QuietTool):
             return True
         return False
 
-    def _finish(self) -> ToolResult:
-        if len(self._draft.points) < LEAST_ENDS:
-            return ToolResult(message="A row has two ends; click them first.")
-        places = self._places(tuple(self._draft.points))
-        result = commit_outlets(self.context, places, self._draft.floor_id)
+    def finish(self) -> ToolResult:
+        if len(self.draft.points) < LEAST_ENDS:
+            raise InputProblem("A row has two ends; click them first.")
+        places = self._places(tuple(self.draft.points))
+        result = commit_outlets(self.context, places, self.draft.floor_id)
         if result.patch is not None:
-            self._draft.clear()
+            self.draft.clear()
         return result
 
     def _places(self, line: tuple[tuple[int, int], ...]) -> list[OutletPlace]:
@@ -133,32 +100,28 @@ class OutletRowTool(QuietTool):
         return [_spot(at, along, self._room) for at, along in spots[:MOST_IN_ROW]]
 
     def cancel(self) -> bool:
-        begun = self._draft.clear() or self._row is not None
+        begun = self.draft.clear() or self._row is not None
         self._row = None
         return begun
 
-    def refresh(self) -> None:
-        if self._draft and self._draft.floor_id not in self.context.project.floors:
-            self._draft.clear()
-
     def _is_here(self) -> bool:
-        return self._draft.floor_id == self.context.floor_id
+        return self.draft.floor_id == self.context.floor_id
 
     def preview_patch(self) -> Patch | None:
-        if not self._draft or not self._is_here():
+        if not self.draft or not self._is_here():
             return None
-        return preview_outlets(self.context, self._places(self._draft.line()))
+        return preview_outlets(self.context, self._places(self.draft.line()))
 
     def overlay(self) -> Overlay:
-        if not self._draft or not self._is_here():
+        if not self.draft or not self._is_here():
             return Overlay()
         ghosts = ghosts_of(self.preview_patch())
-        count = Tag(role=Role.MEASURE, at=self._draft.points[0], text=number(len(ghosts), "outlet"))
+        count = Tag(role=Role.MEASURE, at=self.draft.points[0], text=number(len(ghosts), "outlet"))
         return Overlay(
-            lines=self._draft.lines(Role.GUIDE),
+            lines=self.draft.lines(Role.GUIDE),
             ghosts=ghosts,
-            markers=self._draft.markers(),
-            tags=(*self._draft.tags(), count),
+            markers=self.draft.markers(),
+            tags=(*self.draft.tags(), count),
         )
 
 

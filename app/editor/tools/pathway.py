@@ -81,8 +81,7 @@ class PathwayTool(QuietTool):
         return NOTHING_YET
 
     def press(self, pointer: Pointer) -> ToolResult:
-        self._draft.pointer = pointer
-        elsewhere = self._draft.elsewhere
+        elsewhere = self._draft.pressed(pointer)
         if elsewhere is not None:
             return ToolResult(message=elsewhere)
         if self._vertices and pointer.at == self._vertices[-1][:2]:

@@ -47,6 +47,13 @@ class PlanTool(LineTool):
         except InputProblem as problem:
             return str(problem)
 
+    def press(self, pointer: Pointer) -> ToolResult:
+        try:
+            plan_in_hand(self.context)
+        except InputProblem as problem:
+            return said(problem)
+        return super().press(pointer)
+
     def overlay(self) -> Overlay:
         return Overlay(
             lines=self.draft.lines(Role.GUIDE),
@@ -71,10 +78,6 @@ class CalibrateTool(PlanTool):
     def press(self, pointer: Pointer) -> ToolResult:
         if len(self.draft.points) == TWO:
             return ToolResult(message=self.hint())
-        try:
-            plan_in_hand(self.context)
-        except InputProblem as problem:
-            return said(problem)
         return super().press(pointer)
 
     def type_text(self, text: str) -> ToolResult:
@@ -120,13 +123,6 @@ class MovePlanTool(PlanTool):
     def wish(self) -> SnapWish:
         return SnapWish(things=False) if not self.draft else SnapWish()
 
-    def press(self, pointer: Pointer) -> ToolResult:
-        try:
-            plan_in_hand(self.context)
-        except InputProblem as problem:
-            return said(problem)
-        return super().press(pointer)
-
     def added(self) -> ToolResult:
         if len(self.draft.points) < TWO:
             return NOTHING_YET
@@ -167,13 +163,6 @@ class TurnPlanTool(PlanTool):
         if points == 1:
             return "Click a point that shows a direction of the plan, or type an angle such as 30°"
         return "Click where that direction belongs, or type an angle such as 30°"
-
-    def press(self, pointer: Pointer) -> ToolResult:
-        try:
-            plan_in_hand(self.context)
-        except InputProblem as problem:
-            return said(problem)
-        return super().press(pointer)
 
     def wish(self) -> SnapWish:
         return SnapWish(things=len(self.draft.points) == TWO)

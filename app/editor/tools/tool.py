@@ -139,8 +139,6 @@ class OpenSelection(Protocol):
 
     def set(self, ids: tuple[str, ...], /) -> None: ...
 
-    def toggle(self, ids: tuple[str, ...], /) -> None: ...
-
 
 def usual_reach_px(_thing: Entity) -> float:
     """Where nothing is painted."""

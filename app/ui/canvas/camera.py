@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPointF
 from PySide6.QtGui import QTransform
 
 LEAST_PX_PER_MM = 2**-13
@@ -57,10 +57,6 @@ class Camera:
         x0, y1 = self.to_model(-margin_px, -margin_px)
         x1, y0 = self.to_model(self.width_px + margin_px, self.height_px + margin_px)
         return x0, y0, x1, y1
-
-    def screen_rect(self, box: Box) -> QRectF:
-        """A box of the site on the screen."""
-        return QRectF(self.to_screen(box[0], box[3]), self.to_screen(box[2], box[1]))
 
     def resized(self, width_px: int, height_px: int) -> Camera:
         """The same centre in a widget of another size."""

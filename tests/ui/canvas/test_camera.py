@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PySide6.QtCore import QRectF
 
 from app.ui.canvas.camera import LEAST_PX_PER_MM, MOST_PX_PER_MM, Camera
 
@@ -66,7 +67,7 @@ def test_zooming_in_and_out_again_comes_back_to_the_very_scale() -> None:
 
 def test_fit_shows_the_whole_box_with_its_margin() -> None:
     camera = Camera(width_px=840, height_px=480).fitted((0, 0, 145_000, 32_000), margin_px=20)
-    rect = camera.screen_rect((0, 0, 145_000, 32_000))
+    rect = QRectF(camera.to_screen(0, 32_000), camera.to_screen(145_000, 0))
     assert rect.width() == pytest.approx(800, rel=1e-4)
     assert rect.center().x() == pytest.approx(420)
     assert rect.center().y() == pytest.approx(240)
