@@ -26,7 +26,7 @@ _WORDS = {
     errno.ENAMETOOLONG: "the name is too long",
     errno.EISDIR: "a folder has that name",
     errno.EEXIST: "a file has that name",
-    errno.EFBIG: "the file would be too large for that disk",
+    errno.EFBIG: "the file would be too large",
 }
 
 

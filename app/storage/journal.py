@@ -6,6 +6,7 @@ name, and a lock. A thread of its own syncs the lines to disk within a second.
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import threading
@@ -19,6 +20,7 @@ import msgspec
 from app import __version__
 from app.model.ids import Source, random_characters
 from app.model.project import Project
+from app.storage import bounds
 from app.storage.journal_lines import ENTRY, PATH, START, JournalPath, Start, base_of, framed
 from app.storage.lock import Lock, take_lock
 from app.storage.project_json import NO_MARK, JournalMark
@@ -137,6 +139,8 @@ class Journal:
 
     def _append(self, data: bytes) -> None:
         try:
+            if self._end + len(data) > bounds.LARGEST_JOURNAL_BYTES:
+                raise OSError(errno.EFBIG, os.strerror(errno.EFBIG), str(self.folder))
             os.lseek(self._handle, self._end, os.SEEK_SET)
             written = os.write(self._handle, data)
             while written < len(data):

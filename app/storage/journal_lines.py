@@ -21,7 +21,6 @@ from app.storage.retired import RetiredByTag
 from app.storage.schema import SCHEMA, migrate_entry, steps
 
 START, ENTRY, PATH = b"S", b"E", b"P"
-LARGEST_JOURNAL_BYTES = 2**30
 _HEAD_BYTES = 11
 """Letter, space, eight digits, space."""
 

@@ -20,10 +20,10 @@ from msgspec.structs import replace
 from app.model.entities import Outlet
 from app.model.integrity import check_patch, check_project
 from app.model.project import Patch, PatchRefused, Project
+from app.storage import bounds
 from app.storage.history import EntryKind, HistoryEntry
 from app.storage.journal import LINES_NAME, PLANS_NAME, journals_folder, remove_journal
 from app.storage.journal_lines import (
-    LARGEST_JOURNAL_BYTES,
     JournalContent,
     UnreadableJournal,
     project_of,
@@ -304,7 +304,7 @@ def _sweep(parent: Path) -> None:
 
 def _lines(folder: Path) -> bytes:
     file = folder / LINES_NAME
-    if file.stat().st_size > LARGEST_JOURNAL_BYTES:
+    if file.stat().st_size > bounds.LARGEST_JOURNAL_BYTES:
         raise UnreadableJournal("it is too large")
     return file.read_bytes()
 

@@ -7,14 +7,17 @@ from dataclasses import replace
 import msgspec
 import pytest
 
+from app.editor.document import EditNotKept
 from app.jobs import FileChanged, new_project, open_project
 from app.jobs import save_project as save_job
 from app.jobs import saving as saving_module
 from app.model.entities import Plan
 from app.model.ids import counting_source
 from app.model.project import Project, adding
+from app.storage import bounds
 from app.storage import lock as lock_module
 from app.storage.failures import SaveFailed, UnreadableProject
+from app.storage.journal import LINES_NAME
 from app.storage.lock import Locked, is_held, take_lock
 from app.storage.project_file import SavedProject, load_project, save_project
 from tests.jobs.hall import HALL, crash, hall_name, opened, rename, save
@@ -139,3 +142,19 @@ def test_a_file_that_cannot_be_opened_is_not_left_locked(path, state, content):
     with pytest.raises(UnreadableProject, match="There is no file"):
         open_project(path.with_name("none.drawcord"), state=state)
     assert [p.name for p in path.parent.iterdir()] == [path.name]
+
+
+def test_a_journal_never_grows_beyond_what_is_read_and_saving_begins_a_new_one(
+    path, state, monkeypatch
+):
+    document = opened(path, state)
+    rename(document, "A")
+    size = (document._journal.folder / LINES_NAME).stat().st_size
+    monkeypatch.setattr(bounds, "LARGEST_JOURNAL_BYTES", size + 10)
+    with pytest.raises(EditNotKept, match="the file would be too large"):
+        rename(document, "B")
+    assert hall_name(document) == "A"
+    save(document, path)
+    rename(document, "B")
+    crash(document)
+    assert hall_name(opened(path, state)) == "B"
