@@ -53,6 +53,18 @@ class Shown:
     resting: bool = True
 
 
+@dataclass(frozen=True, slots=True)
+class _Painting:
+    """What all layers of one painting share."""
+
+    painter: QPainter
+    camera: Camera
+    palette: Palette
+    pixel_ratio: float
+    shown: Shown
+    outlet_px: int
+
+
 @dataclass(slots=True)
 class _PlacedLabels:
     stamp: tuple[Any, ...]
@@ -112,20 +124,20 @@ class FloorPainter:
         """Everything of the model, from spaces to labels."""
         picture = self.picture
         self._build(shown)
-        outlet_px = self.outlet_px(camera)
+        on = _Painting(painter, camera, palette, pixel_ratio, shown, self.outlet_px(camera))
         self._spaces.paint(painter, camera, palette)
-        self._paint_highlights(painter, camera, palette, shown, outlet_px)
+        self._paint_highlights(on)
         self._pathways.paint(painter, camera, palette)
-        self._paint_runs(painter, camera, palette, shown)
+        self._paint_runs(on)
         for place in picture.places_in_order():
             if place.id not in shown.moving:
                 self._places.paint(
                     painter, camera, palette, picture.project, place, picture.floor_id
                 )
-        self._paint_outlets(painter, camera, palette, pixel_ratio, shown, outlet_px)
-        self._paint_labels(painter, camera, palette, shown, outlet_px)
+        self._paint_outlets(on)
+        self._paint_labels(on)
         if shown.preview is not None:
-            self._paint_preview(painter, camera, palette, pixel_ratio, shown, outlet_px)
+            self._paint_preview(on, shown.preview)
 
     # --- what is kept ---------------------------------------------------------------------
 
@@ -145,30 +157,23 @@ class FloorPainter:
 
     # --- layers ---------------------------------------------------------------------------
 
-    def _paint_highlights(
-        self,
-        painter: QPainter,
-        camera: Camera,
-        palette: Palette,
-        shown: Shown,
-        outlet_px: int,
-    ) -> None:
+    def _paint_highlights(self, on: _Painting) -> None:
         """Under what is selected (outlets have rings of their own) and what is pointed at."""
         picture = self.picture
-        wanted = [(i, SELECTED_ALPHA) for i in shown.selected if i not in picture.outlets.row_of]
-        if shown.hovered is not None and shown.hovered not in shown.selected:
-            wanted.append((shown.hovered, HOVER_ALPHA))
+        wanted = [(i, SELECTED_ALPHA) for i in on.shown.selected if i not in picture.outlets.row_of]
+        if on.shown.hovered is not None and on.shown.hovered not in on.shown.selected:
+            wanted.append((on.shown.hovered, HOVER_ALPHA))
         for thing_id, alpha in wanted:
             thing = self.thing_here(thing_id)
-            if thing is not None and thing_id not in shown.moving:
+            if thing is not None and thing_id not in on.shown.moving:
                 paint_highlight(
-                    painter,
-                    camera,
-                    palette,
+                    on.painter,
+                    on.camera,
+                    on.palette,
                     picture.project,
                     thing,
                     picture.floor_id,
-                    outlet_px=outlet_px,
+                    outlet_px=on.outlet_px,
                     alpha=alpha,
                 )
 
@@ -181,22 +186,20 @@ class FloorPainter:
                 return found
         return picture.project.get(thing_id) if thing_id in picture.outlets.row_of else None
 
-    def _paint_runs(
-        self, painter: QPainter, camera: Camera, palette: Palette, shown: Shown
-    ) -> None:
+    def _paint_runs(self, on: _Painting) -> None:
         self.ways_told = ""
-        if shown.run_lines == "none" or self.picture.design is None:
+        if on.shown.run_lines == "none" or self.picture.design is None:
             return
-        if shown.run_lines == "all" and self._all_runs is not None:
-            self._all_runs.paint(painter, camera, palette, thin=True)
-        preview = shown.preview
+        if on.shown.run_lines == "all" and self._all_runs is not None:
+            self._all_runs.paint(on.painter, on.camera, on.palette, thin=True)
+        preview = on.shown.preview
         if preview is not None and preview.design is not None:
-            ids = tuple(dict.fromkeys((*shown.selected, *shown.moving)))
+            ids = tuple(dict.fromkeys((*on.shown.selected, *on.shown.moving)))
             ways = self._ways(preview.project, preview.design, ids, most=PREVIEW_RUNS_MOST)
-            ways.paint(painter, camera, palette)
-        elif shown.selected:
-            ways = self._selected_ways(self.picture.design, shown.selected)
-            ways.paint(painter, camera, palette)
+            ways.paint(on.painter, on.camera, on.palette)
+        elif on.shown.selected:
+            ways = self._selected_ways(self.picture.design, on.shown.selected)
+            ways.paint(on.painter, on.camera, on.palette)
 
     def _ways(
         self, project: Project, design: Design, ids: tuple[str, ...], most: int | None = None
@@ -231,79 +234,58 @@ class FloorPainter:
             self._selected_runs = (selected, self._ways(self.picture.project, design, selected))
         return self._selected_runs[1]
 
-    def _paint_outlets(
-        self,
-        painter: QPainter,
-        camera: Camera,
-        palette: Palette,
-        pixel_ratio: float,
-        shown: Shown,
-        outlet_px: int,
-    ) -> None:
-        rows = self.picture.outlets
-        self._outlets.paint(
-            painter,
-            camera,
-            palette,
+    def _paint_outlets(self, on: _Painting) -> None:
+        rows, shown = self.picture.outlets, on.shown
+        self._stamp(
+            on,
             rows,
-            symbol_mm=self.picture.project.settings.symbol_size_mm,
-            pixel_ratio=pixel_ratio,
             selected=[i for i in shown.selected if i not in shown.moving],
             pale=shown.moving,
             statuses=preview_statuses(rows, shown.preview),
-            size=outlet_px,
         )
 
-    def _paint_preview(
-        self,
-        painter: QPainter,
-        camera: Camera,
-        palette: Palette,
-        pixel_ratio: float,
-        shown: Shown,
-        outlet_px: int,
-    ) -> None:
+    def _stamp(self, on: _Painting, rows: OutletRows, **more: Any) -> None:
+        self._outlets.paint(
+            on.painter,
+            on.camera,
+            on.palette,
+            rows,
+            symbol_mm=self.picture.project.settings.symbol_size_mm,
+            pixel_ratio=on.pixel_ratio,
+            size=on.outlet_px,
+            **more,
+        )
+
+    def _paint_preview(self, on: _Painting, preview: Preview) -> None:
         """What is being moved, as it would stand."""
-        preview = shown.preview
-        assert preview is not None
-        painter.save()
-        painter.setOpacity(PALE)
-        project = self.picture.project
-        for original in filter(None, map(self.thing_here, shown.moving)):
+        moving = on.shown.moving
+        on.painter.save()
+        on.painter.setOpacity(PALE)
+        for original in filter(None, map(self.thing_here, moving)):
             if not isinstance(original, Outlet):
-                self._paint_single(painter, camera, palette, project, original, outlet_px)
-        painter.restore()
+                self._paint_single(on, self.picture.project, original)
+        on.painter.restore()
         moved = OutletRows()
-        for thing_id in shown.moving:
+        for thing_id in moving:
             thing = preview.project.get(thing_id)
             if isinstance(thing, Outlet):
                 if thing.floor == self.picture.floor_id:
                     moved.put(thing, preview.project.outlet_kinds.get(thing.kind))
             elif thing is not None and self._is_drawn_here(thing):
-                self._paint_single(painter, camera, palette, preview.project, thing, outlet_px)
+                self._paint_single(on, preview.project, thing)
         moved.set_statuses(preview.project, preview.design, moved.ids)
-        self._outlets.paint(
-            painter,
-            camera,
-            palette,
-            moved,
-            symbol_mm=preview.project.settings.symbol_size_mm,
-            pixel_ratio=pixel_ratio,
-            selected=shown.selected,
-            size=outlet_px,
-        )
+        self._stamp(on, moved, selected=on.shown.selected)
 
-    def _paint_single(
-        self,
-        painter: QPainter,
-        camera: Camera,
-        palette: Palette,
-        project: Project,
-        thing: Entity,
-        outlet_px: int,
-    ) -> None:
-        floor_id = self.picture.floor_id
-        paint_entity(painter, camera, palette, project, thing, floor_id, outlet_px=outlet_px)
+    def _paint_single(self, on: _Painting, project: Project, thing: Entity) -> None:
+        paint_entity(
+            on.painter,
+            on.camera,
+            on.palette,
+            project,
+            thing,
+            self.picture.floor_id,
+            outlet_px=on.outlet_px,
+        )
 
     def _is_drawn_here(self, thing: Entity) -> bool:
         floor = getattr(thing, "floor", None)
@@ -311,22 +293,15 @@ class FloorPainter:
 
     # --- labels ---------------------------------------------------------------------------
 
-    def _paint_labels(
-        self,
-        painter: QPainter,
-        camera: Camera,
-        palette: Palette,
-        shown: Shown,
-        outlet_px: int,
-    ) -> None:
-        painter.save()
-        painter.setFont(self._font)
+    def _paint_labels(self, on: _Painting) -> None:
+        on.painter.save()
+        on.painter.setFont(self._font)
         bold = QFont(self._font)
         bold.setBold(True)
-        for placed in self._placed_labels(camera, shown, outlet_px):
-            if placed.label.key not in shown.moving:
-                paint_label(painter, camera, palette, placed, self._font, bold)
-        painter.restore()
+        for placed in self._placed_labels(on.camera, on.shown, on.outlet_px):
+            if placed.label.key not in on.shown.moving:
+                paint_label(on.painter, on.camera, on.palette, placed, self._font, bold)
+        on.painter.restore()
 
     def label_boxes(self, camera: Camera) -> Iterator[QRectF]:
         """Where the labels that were placed last stand on the screen."""
