@@ -3,12 +3,22 @@
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDropEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
+    QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
@@ -52,6 +62,14 @@ class _Door(QPushButton):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self._paint_icon()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As high as its sentence needs where that takes two lines."""
+        super().resizeEvent(event)
+        layout = self.layout()
+        if layout is not None:
+            needed = layout.totalHeightForWidth(self.width())
+            self.setMinimumHeight(max(look.em(4.4), needed))
 
     def _paint_icon(self) -> None:
         self._picture.setPixmap(icons.icon(self._icon_name, "accent").pixmap(QSize(32, 32)))
@@ -97,10 +115,21 @@ class StartPage(QWidget):
         drop = words("Or let a plan (DXF) or a project fall anywhere on this page.", "soft", inner)
         rows.addWidget(drop)
         rows.addStretch(3)
+        page = QWidget(self)
+        middle = QHBoxLayout(page)
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.addStretch(1)
+        middle.addWidget(inner, 20)
+        middle.addStretch(1)
+        self.area = QScrollArea(self)
+        self.area.setWidget(page)
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        for sheet in (page, self.area.viewport()):
+            sheet.setAutoFillBackground(False)
         outer = QHBoxLayout(self)
-        outer.addStretch(1)
-        outer.addWidget(inner, 20)
-        outer.addStretch(1)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self.area)
 
     def _masthead(self, parent: QWidget) -> QWidget:
         holder = QWidget(parent)

@@ -394,9 +394,13 @@ class MainWindow(QMainWindow):
     def _dress(self) -> None:
         """Everything is made anew, so that nothing keeps an old size or colour."""
         workspace = self.workspace
-        floor = table = None
+        floor = table = draws = None
+        tool = "select"
+        chosen: tuple[str, ...] = ()
         if workspace is not None:
             floor, table = workspace.floor_id, workspace.drawer.open_key
+            tool, draws = workspace.canvas.tool, workspace.draws
+            chosen = workspace.session.selection.ids
             self._drop_widgets(workspace)
         app = QApplication.instance()
         if isinstance(app, QApplication):
@@ -417,6 +421,8 @@ class MainWindow(QMainWindow):
             made.show_floor(floor)
             if table is not None:
                 made.drawer.open_table(table)
+            if draws is not None:
+                made.take_up(tool, draws, chosen)
 
     def changeEvent(self, event: QEvent) -> None:
         if event.type() == QEvent.Type.ThemeChange and look.stored_scheme() == "system":

@@ -73,7 +73,7 @@ _SPECIAL: tuple[tuple[Enum, str], ...] = (
     (FrameRole.BUILDING, "building distributor"),
     (FrameRole.FLOOR, "floor distributor"),
     (Serves.OWN, "its own floor"),
-    (Serves.NEXT, "own and next floors"),
+    (Serves.NEXT, "own and next"),
     (Serves.ANY, "any floor"),
     (Medium.BALANCED, "balanced copper"),
     (Medium.FIBRE, "optical fibre"),

@@ -163,6 +163,7 @@ class Workspace(QWidget):
         canvas.scale_changed.connect(bottom.show_scale)
         canvas.hint_changed.connect(self.tool_line.show_hint)
         canvas.message.connect(self._say)
+        canvas.preview_changed.connect(self.panel.show_preview)
         canvas.tool_changed.connect(self._tool_changed)
         canvas.tool_changed.connect(self._unsay)
         canvas.floor_changed.connect(self._floor_changed)
@@ -195,6 +196,13 @@ class Workspace(QWidget):
         self.canvas.set_tool(key)
         self._tool_changed(key)
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def take_up(self, key: str, draws: NextDrawn, chosen: Iterable[str]) -> None:
+        """Go on with a tool, what it draws and what was selected."""
+        self._draws_changed(draws)
+        self.take_tool(key)
+        self.session.select(chosen)
+        self._show_selection(self.session.selection.ids)
 
     def _tool_changed(self, key: str) -> None:
         self.tools.show_tool(key)

@@ -114,7 +114,8 @@ def test_a_run_says_its_parts_and_they_add_up(qtbot: QtBot, session: Session) ->
     lines = view.parts.lines
     total = next(i for i, one in enumerate(lines) if one.total)
     assert lines[total].figure == "60.95 m"
-    figures = sorted(float(one.figure) for one in lines[:total])
+    assert all(one.figure.endswith(" m") for one in lines), "every row says its unit"
+    figures = sorted(float(one.figure.removesuffix(" m")) for one in lines[:total])
     assert figures == sorted([2.55, 7.0, 40.0, 3.0, 1.8, 0.8, 2.5, 0.3, 3.0])
     basket = next(one for one in lines if one.thing == "pathway-00000001")
     assert "B-01" in basket.name

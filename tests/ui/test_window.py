@@ -3,19 +3,22 @@
 from collections.abc import Iterator
 from pathlib import Path
 
+import msgspec
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
-from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QPushButton
+from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QPushButton, QToolButton
 from pytestqt.qtbot import QtBot
 
 from app.editor.commands.floors import add_floor
 from app.jobs import open_project
+from app.model.project import changing
 from app.standards import load_rules
 from app.ui import look, project_files, recent
 from app.ui.dialogs.set_aside import SetAsideDialog
 from app.ui.job_steps import Progress
 from app.ui.main import CrashReporter
+from app.ui.panel.run_view import RunView
 from app.ui.samples import standing_samples
 from app.ui.window import MainWindow
 
@@ -511,3 +514,98 @@ def test_what_a_crash_left_is_offered_when_started_with_a_file_too(
     assert window.workspace is not None
     assert len(asked) == 1
     assert "never saved" in asked[0]
+
+
+def test_a_small_window_clips_nothing(window: MainWindow, qtbot: QtBot) -> None:
+    window.resize(780, 494)
+    qtbot.wait(30)
+    page = window.start_page
+    for door in page.doors.values():
+        layout = door.layout()
+        assert layout is not None
+        assert door.height() >= layout.totalHeightForWidth(door.width())
+    bar = page.area.verticalScrollBar()
+    assert page.area.widget().height() <= page.area.viewport().height() + bar.maximum()
+    window.open_sample(standing_samples()[0][0])
+    assert window.workspace is not None
+    qtbot.wait(120)
+    drawer = window.workspace.drawer
+    assert not drawer.every.isHidden()
+    shown = [b for b in drawer.findChildren(QToolButton) if b.isVisible()]
+    assert {"Tables", "Which floor? …"} <= {b.text() for b in shown}
+    for button in shown:
+        assert button.width() >= button.sizeHint().width(), button.text()
+    menu = drawer.every.menu()
+    menu.actions()[0].trigger()
+    assert drawer.open_key == "outlets"
+    window.resize(1280, 800)
+    qtbot.wait(30)
+    assert drawer.every.isHidden()
+
+
+def test_light_and_dark_keep_selection_table_and_tool(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    floor = next(reversed(workspace.session.project.floors))
+    workspace.show_floor(floor)
+    outlet = next(o.id for o in workspace.session.project.outlets.values() if o.floor == floor)
+    workspace.drawer.open_table("spaces")
+    workspace.take_tool("pathway")
+    workspace.session.select([outlet])
+    sample.change_scheme("dark")
+    made = sample.workspace
+    assert made is not None
+    assert made is not workspace
+    assert made.session.selection.ids == (outlet,)
+    assert made.drawer.open_key == "spaces"
+    assert made.canvas.tool == "pathway"
+    assert made.floor_id == floor
+    sample.change_scheme("light")
+
+
+def test_spaces_come_by_number_and_findings_have_room_for_words(
+    sample: MainWindow, qtbot: QtBot
+) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    view = workspace.drawer.open_table("spaces")
+    column = view.model.column_index("number")
+    assert column is not None
+    numbers = [view.model.text(slot, column) for slot in range(view.model.rowCount())]
+    head = view.grid.horizontalHeader()
+    assert head.sortIndicatorSection() == column
+    view.model.sort(column)
+    assert numbers == [view.model.text(slot, column) for slot in range(view.model.rowCount())]
+    findings = workspace.drawer.open_table("findings")
+    qtbot.wait(30)
+    index = findings.model.column_index("text")
+    assert index is not None
+    widths = [findings.grid.columnWidth(i) for i in range(findings.model.columnCount())]
+    assert widths[index] == max(widths)
+    assert widths[index] >= findings.grid.viewport().width() * 0.4
+
+
+def test_the_panel_shows_what_letting_go_would_give(sample: MainWindow, qtbot: QtBot) -> None:
+    workspace = sample.workspace
+    assert workspace is not None
+    session = workspace.session
+    design, project = session.design, session.project
+    outlet = next(
+        o
+        for o in project.outlets.values()
+        if o.ports and design.runs.frame_of(design.runs.row_of[o.ports[0].id])
+    )
+    session.select([outlet.id])
+    workspace.panel.refresh()
+    view = workspace.panel.findChild(RunView)
+    assert view is not None
+    stands = view.headline
+    moved = msgspec.structs.replace(outlet, x_mm=outlet.x_mm + 1_000, y_mm=outlet.y_mm + 1_000)
+    preview = session.document.preview(changing("Move", [(outlet, moved)]))
+    workspace.canvas.preview_changed.emit(preview)
+    qtbot.waitUntil(lambda: view.headline != stands)
+    row = preview.design.runs.row_of[outlet.ports[0].id]
+    metres = int(preview.design.runs.installed_mm[row]) / 1000
+    assert view.headline.startswith(f"{metres:.1f} m")
+    workspace.canvas.preview_changed.emit(None)
+    qtbot.waitUntil(lambda: view.headline == stands)

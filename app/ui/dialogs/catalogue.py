@@ -1,6 +1,6 @@
 """Cable types and outlet kinds of the project."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from msgspec.structs import replace
@@ -90,13 +90,16 @@ KIND = (
 class _Catalogue(ListAndForm):
     """Add from the list of the rules, copy, delete."""
 
-    def _add_buttons(self, offered: Sequence[tuple[str, str]]) -> None:
+    def _add_buttons(
+        self, offered: Sequence[tuple[str, str]], add_named: Callable[[str], None]
+    ) -> None:
+        """`offered` are names and titles of the rules; `add_named` adds what they call so."""
         row = QHBoxLayout()
         add = link("Add …", self)
         menu = QMenu(self)
         for name, title in offered:
             action = menu.addAction(title)
-            action.triggered.connect(lambda _=False, n=name: self.add_named(n))
+            action.triggered.connect(lambda _=False, n=name: add_named(n))
         add.setMenu(menu)
         copy = link("Copy", self)
         copy.clicked.connect(self._copy)
@@ -106,10 +109,6 @@ class _Catalogue(ListAndForm):
             row.addWidget(button)
         row.addStretch(1)
         self.left.addLayout(row)
-
-    def add_named(self, name: str) -> None:
-        """Add what the rules call so."""
-        raise NotImplementedError
 
     def _copy(self) -> None:
         chosen = self.chosen_id
@@ -128,9 +127,16 @@ class CableTypesDialog(_Catalogue):
     """Cable as bought."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__("Cable types", "Cable as it is bought.", session, parent)
+        super().__init__(
+            "Cable types",
+            "Cable as it is bought.",
+            session,
+            parent,
+            entries=self.entries,
+            show_thing=self.show_thing,
+        )
         rules = session.rules.cable_types
-        self._add_buttons([(name, rules[name].name) for name in rules])
+        self._add_buttons([(name, rules[name].name) for name in rules], self.add_named)
         self._form = self.form(CABLE)
         self._said = words("", "soft", self)
         self.right.addWidget(self._said)
@@ -164,11 +170,13 @@ class OutletKindsDialog(_Catalogue):
             "are asked about.",
             session,
             parent,
+            entries=self.entries,
+            show_thing=self.show_thing,
             wide=70,
             high=46,
         )
         rules = session.rules.outlet_kinds
-        self._add_buttons([(name, rules[name].name) for name in rules])
+        self._add_buttons([(name, rules[name].name) for name in rules], self.add_named)
         self._form = self.form(KIND)
         self.right.addWidget(heading("Ports", self))
         self._ports = QWidget(self)

@@ -29,6 +29,8 @@ class FloorsDialog(ListAndForm):
             "Levels are absolute, of the finished floor. Everything on a floor goes with it.",
             session,
             parent,
+            entries=self.entries,
+            show_thing=self.show_thing,
             high=34,
         )
         buttons = QHBoxLayout()

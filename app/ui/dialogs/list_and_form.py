@@ -14,7 +14,7 @@ from app.ui.fields.form import Form
 from app.ui.fields.spec import Field
 from app.ui.session import Session
 
-List = Callable[[], Sequence[tuple[str, str, int]]]
+Entries = Callable[[], Sequence[tuple[str, str, int]]]
 """Ids, names and how far each is set in."""
 
 
@@ -30,10 +30,14 @@ class ListAndForm(Dialog):
         session: Session,
         parent: QWidget | None,
         *,
+        entries: Entries,
+        show_thing: Callable[[Any], None],
         wide: float = 62,
         high: float = 40,
     ) -> None:
+        """`entries` lists the things; `show_thing` shows the chosen one on the right."""
         super().__init__(title, sentence, parent, wide=wide, high=high)
+        self._entries, self._show_thing = entries, show_thing
         self.session = session
         self._filling = False
         self.items = QListWidget(self)
@@ -48,18 +52,6 @@ class ListAndForm(Dialog):
         self.column.addLayout(row, 1)
         self.items.currentItemChanged.connect(lambda *_: self._chosen())
         session.changed.connect(self._project_changed)
-
-    # --- to be filled in ----------------------------------------------------------------
-
-    def entries(self) -> Sequence[tuple[str, str, int]]:
-        """Ids, names, and how far each is set in."""
-        raise NotImplementedError
-
-    def show_thing(self, thing: Any) -> None:
-        """Show the chosen thing on the right."""
-        raise NotImplementedError
-
-    # --- shared -------------------------------------------------------------------------
 
     @property
     def chosen_id(self) -> str | None:
@@ -81,7 +73,7 @@ class ListAndForm(Dialog):
         wanted, row = self.chosen_id, self.items.currentRow()
         self._filling = True
         self.items.clear()
-        for thing_id, name, depth in self.entries():
+        for thing_id, name, depth in self._entries():
             item = QListWidgetItem("    " * depth + name)
             item.setData(Qt.ItemDataRole.UserRole, thing_id)
             self.items.addItem(item)
@@ -97,7 +89,7 @@ class ListAndForm(Dialog):
             return
         thing = self.session.project.get(self.chosen_id)
         if thing is not None:
-            self.show_thing(thing)
+            self._show_thing(thing)
 
     def form(self, fields: tuple[Field, ...]) -> Form:
         """A form on the right whose edits go to the chosen thing."""
@@ -123,8 +115,8 @@ class ListAndForm(Dialog):
 
     def add_by(self, command: Callable[[], Any]) -> None:
         """Run a command and choose what it made."""
-        before = {thing_id for thing_id, _, _ in self.entries()}
+        before = {thing_id for thing_id, _, _ in self._entries()}
         if self.session.do(command):
-            made = [i for i, _, _ in self.entries() if i not in before]
+            made = [i for i, _, _ in self._entries() if i not in before]
             if made:
                 self.choose(made[-1])

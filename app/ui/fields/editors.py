@@ -33,14 +33,22 @@ from app.ui.words import word
 NOT_UNDERSTOOD_MS = 8_000
 
 
+Show = Callable[[Any, str], None]
+"""Shows a value, SEVERAL, or None by the word for it; says nothing."""
+
+
 class Editor(QWidget):
-    """One value. `show_value` never emits; `edited` is emitted once an entry is complete."""
+    """One value, shown by `show`; `edited` is emitted once an entry is complete."""
 
     edited = Signal(object)
 
+    def __init__(self, show: Show, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._show = show
+
     def show_value(self, value: Any, *, none_word: str = "") -> None:
-        """Show a value, SEVERAL, or None with the word for it."""
-        raise NotImplementedError
+        """Show a value, SEVERAL, or None with the word for it; never emits."""
+        self._show(value, none_word)
 
 
 class LineEditor(Editor):
@@ -54,7 +62,7 @@ class LineEditor(Editor):
         empty_is_none: bool,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(self._show_it, parent)
         self._parse, self._write, self._empty_is_none = parse, write, empty_is_none
         self._shown = ""
         self.line = QLineEdit(self)
@@ -65,7 +73,7 @@ class LineEditor(Editor):
         self.line.editingFinished.connect(self._finish)
         self.line.textEdited.connect(lambda _: self._mark(wrong=False))
 
-    def show_value(self, value: Any, *, none_word: str = "") -> None:
+    def _show_it(self, value: Any, none_word: str) -> None:
         text = "" if value is SEVERAL or value is None else self._write(value)
         self.line.setPlaceholderText(SEVERAL_WORD if value is SEVERAL else none_word)
         self._shown = text
@@ -106,7 +114,7 @@ class NoteEditor(Editor):
     """Several lines of text, taken when the field is left."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(self._show_it, parent)
         self.text = QPlainTextEdit(self)
         self.text.setTabChangesFocus(True)
         self.text.setFixedHeight(look.em(4.2))
@@ -117,7 +125,7 @@ class NoteEditor(Editor):
         self.setFocusProxy(self.text)
         self.text.installEventFilter(self)
 
-    def show_value(self, value: Any, *, none_word: str = "") -> None:
+    def _show_it(self, value: Any, none_word: str) -> None:
         self._shown = "" if value is SEVERAL or value is None else str(value)
         self.text.setPlaceholderText(SEVERAL_WORD if value is SEVERAL else none_word)
         if self.text.toPlainText() != self._shown:
@@ -141,7 +149,7 @@ class ChoiceEditor(Editor):
     """One of a list."""
 
     def __init__(self, options: list[tuple[Any, str]], parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(self._show_it, parent)
         self.combo = _StillComboBox(self)
         self.combo.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
@@ -158,7 +166,7 @@ class ChoiceEditor(Editor):
         self.combo.activated.connect(self._chosen)
         self._shown = -1
 
-    def show_value(self, value: Any, *, none_word: str = "") -> None:
+    def _show_it(self, value: Any, none_word: str) -> None:
         index = -1 if value is SEVERAL or value not in self._values else self._values.index(value)
         self.combo.setPlaceholderText(SEVERAL_WORD if value is SEVERAL else none_word)
         if value is None and None in self._values and none_word:
@@ -176,7 +184,7 @@ class FlagEditor(Editor):
     """Yes or no; half-checked where things differ."""
 
     def __init__(self, words: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(self._show_it, parent)
         self.box = QCheckBox(words, self)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -184,7 +192,7 @@ class FlagEditor(Editor):
         self.setFocusProxy(self.box)
         self.box.clicked.connect(self._clicked)
 
-    def show_value(self, value: Any, *, none_word: str = "") -> None:
+    def _show_it(self, value: Any, _none_word: str) -> None:
         self.box.setTristate(value is SEVERAL)
         state = Qt.CheckState.Checked if value else Qt.CheckState.Unchecked
         self.box.setCheckState(Qt.CheckState.PartiallyChecked if value is SEVERAL else state)
@@ -198,7 +206,7 @@ class RolesEditor(Editor):
     """The distributor roles a frame plays: any number of them, at least one."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(self._show_it, parent)
         row = QVBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(look.em(0.1))
@@ -210,7 +218,7 @@ class RolesEditor(Editor):
             self._boxes[role] = box
         self.setFocusProxy(self._boxes[FrameRole.CAMPUS])
 
-    def show_value(self, value: Any, *, none_word: str = "") -> None:
+    def _show_it(self, value: Any, _none_word: str) -> None:
         for role, box in self._boxes.items():
             box.setTristate(value is SEVERAL)
             if value is SEVERAL:

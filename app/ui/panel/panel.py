@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.editor.commands.fields import set_fields, set_port_fields
 from app.editor.commands.ports import add_ports, remove_ports
+from app.editor.document import Preview
 from app.model.entities import (
     BackboneCable,
     Entity,
@@ -41,6 +42,9 @@ from app.ui.words import floor_of, floor_phrase, kind_of, names_of
 OUTLET_KIND = Field(key="kind", label="Kind", sort=Sort.CHOICE, options=things_of(OutletKind))
 
 
+PREVIEW_AFTER_MS = 30
+
+
 class Panel(QWidget):
     """Title, fields, and what there is to say and show about the selection."""
 
@@ -55,6 +59,7 @@ class Panel(QWidget):
         self._session = session
         self._floor_id: str | None = None
         self._port_id: str | None = None
+        self._preview: Preview | None = None
         self._shape: tuple[object, ...] = ()
         self._forms: list[tuple[Form, str]] = []
         self._views: list[QWidget] = []
@@ -75,6 +80,10 @@ class Panel(QWidget):
         self._later.setSingleShot(True)
         self._later.setInterval(0)
         self._later.timeout.connect(self.refresh)
+        self._preview_later = QTimer(self)
+        self._preview_later.setSingleShot(True)
+        self._preview_later.setInterval(PREVIEW_AFTER_MS)
+        self._preview_later.timeout.connect(self._refresh_run)
         session.changed.connect(self._soon)
         session.selected.connect(self._soon)
 
@@ -90,6 +99,30 @@ class Panel(QWidget):
         """Show the run of this port when its outlet is selected."""
         self._port_id = port_id
         self._later.start()
+
+    def show_preview(self, preview: Preview | None) -> None:
+        """Show what letting go would make of the selected outlet; None: what stands."""
+        self._preview = preview
+        self._preview_later.start()
+
+    def _refresh_run(self) -> None:
+        """The run alone, for it changes with every move of the pointer."""
+        things = self._things()
+        if len(things) != 1 or not isinstance(things[0], Outlet):
+            return
+        for view in self._views:
+            if isinstance(view, RunView):
+                self._fill_run(view, things[0])
+
+    def _fill_run(self, view: RunView, outlet: Outlet) -> None:
+        preview = self._preview
+        moved = None if preview is None else preview.project.outlets.get(outlet.id)
+        if preview is None or moved is None:
+            view.show_moving(moving=False)
+            view.show_outlet(outlet, self._session.project, self._session.design)
+        else:
+            view.show_moving(moving=preview.project is not self._session.project)
+            view.show_outlet(moved, preview.project, preview.design)
 
     def focus_first(self) -> None:
         """Give the keys to the first field."""
@@ -265,7 +298,7 @@ class Panel(QWidget):
             if thing.ports:
                 port = self._port_of(thing)
                 self._port_heading.setText(f"Port {port.label or thing.ports.index(port) + 1}")
-            view.show_outlet(thing, project, design)
+            self._fill_run(view, thing)
         elif isinstance(view, FindingsView):
             view.show_thing(thing.id, design)
         elif isinstance(view, FillView):

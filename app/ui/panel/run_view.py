@@ -60,7 +60,8 @@ class RunView(QWidget):
         self._parts.asked.connect(self.asked)
         self._why = words("", "soft", self)
         self._authority = words("", "soft", self)
-        column.addWidget(heading("Run", self))
+        self._heading = heading("Run", self)
+        column.addWidget(self._heading)
         for widget in (
             self._ports,
             self._headline,
@@ -79,6 +80,15 @@ class RunView(QWidget):
     @property
     def parts(self) -> PartsColumn:
         return self._parts
+
+    @property
+    def headline(self) -> str:
+        """The length and the frame, as they are shown."""
+        return self._headline.text()
+
+    def show_moving(self, *, moving: bool) -> None:
+        """Say whether this is what letting go would give."""
+        self._heading.setText("Run, once you let go" if moving else "Run")
 
     def choose(self, port_id: str | None) -> None:
         """Show this port's run from the next showing on."""
@@ -228,15 +238,15 @@ def lines_of(parts: tuple[Part, ...], units: Units) -> tuple[Line, ...]:
     own = [p for p in parts if p.sort not in ONLY_CUT]
     cut = [p for p in parts if p.sort in ONLY_CUT]
     figures = column_of_lengths([p.length_mm for p in own], units)
-    lines = [Line(p.name, f, p.thing) for p, f in zip(own, figures, strict=True)]
-    installed = sum(p.length_mm for p in own)
     unit = SIGN[units]
+    lines = [Line(p.name, f"{f} {unit}", p.thing) for p, f in zip(own, figures, strict=True)]
+    installed = sum(p.length_mm for p in own)
     lines.append(
         Line("installed", f"{column_of_lengths([installed], units)[0]} {unit}", total=True)
     )
     if cut:
         figures = column_of_lengths([p.length_mm for p in cut], units)
-        lines += [Line(p.name, f, soft=True) for p, f in zip(cut, figures, strict=True)]
+        lines += [Line(p.name, f"{f} {unit}", soft=True) for p, f in zip(cut, figures, strict=True)]
         total = installed + sum(p.length_mm for p in cut)
         text = f"{column_of_lengths([total], units)[0]} {unit}"
         lines.append(Line("cut from the box", text, total=True))

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtCore import QSize, QTimer, Signal
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
+    QMenu,
     QSizePolicy,
     QStackedWidget,
     QToolButton,
@@ -40,6 +41,8 @@ FIRST = {
     "spaces": ("number", "name", "floor", "use", "required", "placed", "difference"),
 }
 """The columns one looks for first."""
+WIDEST = {"findings": "text"}
+SORTED_BY = {"spaces": "number"}
 ANEW_AFTER_MS = 40
 
 
@@ -69,10 +72,20 @@ class Drawer(QWidget):
         self._strip = QHBoxLayout()
         self._strip.setContentsMargins(look.em(0.3), 1, look.em(0.3), 1)
         self._strip.setSpacing(1)
+        self._buttons: list[QToolButton] = []
         for number, key in enumerate(TABLES, start=1):
             self._add(key, number)
+        self.every = QToolButton(self)
+        self.every.setText("Tables")
+        self.every.setToolTip("Open or close a table")
+        self.every.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(self.every)
+        menu.addActions(list(self.actions_by_key.values()))
+        self.every.setMenu(menu)
+        self.every.hide()
+        self._strip.addWidget(self.every)
         self._strip.addStretch(1)
-        which = QToolButton(self)
+        self._which = which = QToolButton(self)
         which.setText("Which floor? …")
         which.setToolTip("Try every frame and marked place, side by side (Ctrl+Shift+W)")
         which.clicked.connect(self.which_floor_asked)
@@ -102,6 +115,22 @@ class Drawer(QWidget):
         button = QToolButton(self)
         button.setDefaultAction(action)
         self._strip.addWidget(button)
+        self._buttons.append(button)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Names that do not fit side by side go into a menu, so that each can be read."""
+        super().resizeEvent(event)
+        gap = self._strip.spacing()
+        every = [*self._buttons, self._which]
+        wanted = sum(b.sizeHint().width() + gap for b in every) + look.em(1)
+        narrow = wanted > self.width()
+        self.every.setVisible(narrow)
+        for button in self._buttons:
+            button.setVisible(not narrow)
+
+    def minimumSizeHint(self) -> QSize:
+        """The names give way, so they do not hold the window open."""
+        return QSize(look.em(20), self.strip_height())
 
     # --- opening ------------------------------------------------------------------------
 
@@ -117,7 +146,13 @@ class Drawer(QWidget):
     def view(self, key: str) -> TableView:
         """The view of a table, made when first asked for."""
         if key not in self._views:
-            view = TableView(TITLES[key], self, first=FIRST.get(key, ()))
+            view = TableView(
+                TITLES[key],
+                self,
+                first=FIRST.get(key, ()),
+                widest=WIDEST.get(key, ""),
+                sorted_by=SORTED_BY.get(key, ""),
+            )
             view.things_selected.connect(self._view_selected)
             view.things_opened.connect(self.things_opened)
             view.row_chosen.connect(lambda things, k=key: self.row_chosen.emit(k, things))

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -23,6 +23,9 @@ from app.ui.words import counted
 
 FILTER_AFTER_MS = 120
 WIDEST_EM = 34
+NARROW_EM = 11
+"""Of a column beside one that takes the room."""
+LEAST_WORDS_EM = 30
 
 
 class _Grid(QTableView):
@@ -52,12 +55,22 @@ class TableView(QWidget):
     message = Signal(str)
 
     def __init__(
-        self, name: str, parent: QWidget | None = None, *, first: tuple[str, ...] = ()
+        self,
+        name: str,
+        parent: QWidget | None = None,
+        *,
+        first: tuple[str, ...] = (),
+        widest: str = "",
+        sorted_by: str = "",
     ) -> None:
-        """`first`: keys of the columns that stand first on the screen."""
+        """`first`: keys of the columns that stand first on the screen; `widest`: of the one
+        that takes the room; `sorted_by`: of the one it is sorted by until somebody sorts it.
+        """
         super().__init__(parent)
         self.model = TableModel()
         self._first = first
+        self._widest = widest
+        self._sorted_by = sorted_by
         self._quiet = False
         self._only_name = ""
         self._only: Callable[[str, Row], bool] | None = None
@@ -146,6 +159,8 @@ class TableView(QWidget):
             self._size_columns()
             self._arrange_columns()
             self.grid.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+            if self._sorted_by:
+                self.sort_by(self._sorted_by)
         self._tell_count()
         self.select_things(self._selected, again=True)
 
@@ -172,7 +187,24 @@ class TableView(QWidget):
                 metrics.horizontalAdvance(str(heading)) + look.em(2.2),
                 column.width * metrics.averageCharWidth() + look.em(1),
             )
-            self.grid.setColumnWidth(index, min(wide, look.em(WIDEST_EM)))
+            most = look.em(NARROW_EM if self._widest else WIDEST_EM)
+            self.grid.setColumnWidth(index, min(wide, most))
+        self._widen()
+
+    def _widen(self) -> None:
+        """Give the column with the words the room that the others leave."""
+        index = self.model.column_index(self._widest) if self._widest else None
+        if index is None:
+            return
+        others = sum(
+            self.grid.columnWidth(i) for i in range(self.model.columnCount()) if i != index
+        )
+        room = self.grid.viewport().width() - others
+        self.grid.setColumnWidth(index, max(room, look.em(LEAST_WORDS_EM)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._widen()
 
     def _tell_count(self) -> None:
         shown, every = self.model.rowCount(), self.model.count_of_all
