@@ -8,8 +8,8 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
-import shapely
 
+from app.drawing.box_index import BoxIndex
 from app.drawing.plan_drawing import Floats, PlanDrawing
 from app.drawing.primitives import Point
 
@@ -20,8 +20,6 @@ MOST_LINES_CROSSED = 64
 MIDDLE_HANDICAP = 1.5
 """Middles, and centres, must be nearer by this factor than an end or a crossing to win."""
 PARALLEL = 1e-9
-SLICE = 10_000
-"""Lines that are indexed in one go."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +31,6 @@ class Snap:
     distance: float
 
 
-_Slices: TypeAlias = list[tuple[int, shapely.STRtree]]
-"""First row and tree of each slice."""
-
-
 class SnapIndex:
     """The lines of a drawing's shown layers, searchable by place; built when first asked."""
 
@@ -44,7 +38,7 @@ class SnapIndex:
         """Index all layers but the hidden ones."""
         self._drawing = drawing
         self._hidden = frozenset(hidden_layers)
-        self._built: tuple[Floats, _Slices, Floats, _Slices] | None = None
+        self._built: tuple[Floats, BoxIndex, Floats, BoxIndex] | None = None
 
     def build(self) -> None:
         """Build the index now, in whatever thread; asking builds it otherwise."""
@@ -55,9 +49,9 @@ class SnapIndex:
         centers = np.concatenate([np.zeros((0, 2)), *(layer.arcs[:, :2] for layer in layers)])
         self._built = (
             segments,
-            _sliced(segments),
+            BoxIndex(segments),
             centers,
-            _sliced(np.hstack((centers, centers))),
+            BoxIndex(np.hstack((centers, centers))),
         )
 
     def nearest_snap(self, point: Point, radius: float) -> Snap | None:
@@ -68,11 +62,11 @@ class SnapIndex:
         self.build()
         if self._built is None or not radius > 0:
             return None
-        segments, tree, centers, center_tree = self._built
+        segments, lines, centers, points = self._built
         x, y = point
-        square = shapely.box(x - radius, y - radius, x + radius, y + radius)
-        near = segments[_rows_in(tree, square)]
-        near_centers = centers[_rows_in(center_tree, square)]
+        square = (x - radius, y - radius, x + radius, y + radius)
+        near = segments[lines.rows_in(square)]
+        near_centers = centers[points.rows_in(square)]
         candidates = [
             _nearest("end", near.reshape(-1, 2), point),
             _nearest("crossing", _crossings(near, point), point),
@@ -87,10 +81,10 @@ class SnapIndex:
         self.build()
         if self._built is None or not radius > 0:
             return None
-        segments, tree, _, _ = self._built
+        segments, lines, _, _ = self._built
         x, y = point
-        square = shapely.box(x - radius, y - radius, x + radius, y + radius)
-        near = segments[_rows_in(tree, square)]
+        square = (x - radius, y - radius, x + radius, y + radius)
+        near = segments[lines.rows_in(square)]
         near = near[(near[:, :2] != near[:, 2:]).any(axis=1)]
         if not len(near):
             return None
@@ -100,23 +94,6 @@ class SnapIndex:
             return None
         x0, y0, x1, y1 = (float(v) for v in near[best])
         return (x0, y0), (x1, y1)
-
-
-def _sliced(segments: Floats) -> _Slices:
-    """Trees over the boxes of segments (n, 4), in slices: building a tree holds the interpreter."""
-    slices = []
-    for first in range(0, len(segments), SLICE):
-        part = segments[first : first + SLICE]
-        low, high = np.minimum(part[:, :2], part[:, 2:]), np.maximum(part[:, :2], part[:, 2:])
-        boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-        slices.append((first, shapely.STRtree(np.asarray(boxes))))
-    return slices
-
-
-def _rows_in(slices: _Slices, square: shapely.Geometry) -> npt.NDArray[np.intp]:
-    """The rows, in their order, whose boxes a square touches."""
-    found = [np.sort(tree.query(square)) + first for first, tree in slices]
-    return np.concatenate([np.zeros(0, dtype=np.intp), *found])
 
 
 def _rank(snap: Snap) -> float:
