@@ -200,16 +200,23 @@ class Document:
         return Preview(project, design, change)
 
     def commit(
-        self, patch: Patch, *, reason: str = "", merge: str | None = None
+        self,
+        patch: Patch,
+        *,
+        reason: str = "",
+        merge: str | None = None,
+        foreseen: Preview | None = None,
     ) -> DocumentChanged | None:
         """Make the edit, and return once it is safe with the operating system.
 
         Edits in a row that carry the same `merge` word are undone as one. A patch without
-        changes does nothing (None). Raises PatchRefused, and then nothing has changed.
+        changes does nothing (None). `foreseen` is what `preview` made of the patch, perhaps in
+        another thread; it spares calculating again, unless the project has changed since.
+        Raises PatchRefused, and then nothing has changed.
         """
         if not patch.changes:
             return None
-        return self._commit(patch, EntryKind.EDIT, reason=reason, merge=merge)
+        return self._commit(patch, EntryKind.EDIT, reason=reason, merge=merge, foreseen=foreseen)
 
     def undo(self) -> DocumentChanged | None:
         """Take the last edit back; None where there is none. Raises as `commit` does."""
@@ -280,7 +287,13 @@ class Document:
     # --- within -------------------------------------------------------------------------
 
     def _commit(
-        self, patch: Patch, kind: EntryKind, *, reason: str = "", merge: str | None = None
+        self,
+        patch: Patch,
+        kind: EntryKind,
+        *,
+        reason: str = "",
+        merge: str | None = None,
+        foreseen: Preview | None = None,
     ) -> DocumentChanged:
         if threading.get_ident() != self._thread:
             raise RuntimeError("A document is changed only in the thread that made it.")
@@ -297,7 +310,10 @@ class Document:
         line, patch = _checked_line(entry)
         project = before.project.apply(patch)
         check_patch(project, patch, port_ids=self._port_ids)
-        design, change = recalculate(before.design, project, patch)
+        if foreseen is not None and foreseen.project == project:
+            project, design, change = foreseen.project, foreseen.design, foreseen.change
+        else:
+            design, change = recalculate(before.design, project, patch)
         after = _State(
             project,
             design,

@@ -95,10 +95,10 @@ def plan_of(
     )
     if beside is not None and beside_extent is not None:
         laid = replace(plan, x_mm=beside.x_mm, y_mm=beside.y_mm)
-        extent = extent_of(laid, imported)
+        extent = extent_of(laid, imported.drawing)
         if extent is not None and _overlap_share(extent, beside_extent) > SAME_PLACE_SHARE:
             return laid
-    extent = extent_of(plan, imported)
+    extent = extent_of(plan, imported.drawing)
     if extent is None:
         return plan
     return replace(plan, x_mm=to_mm(-extent[0]), y_mm=to_mm(-extent[1]))
@@ -109,12 +109,12 @@ def hidden_by_file(drawing: PlanDrawing) -> tuple[str, ...]:
     return tuple(sorted(layer.name for layer in drawing.layers if not layer.is_visible))
 
 
-def extent_of(plan: Plan, imported: ImportedPlan) -> Bounds | None:
+def extent_of(plan: Plan, drawing: PlanDrawing) -> Bounds | None:
     """Where an unturned plan lies, in mm in the site's axes."""
-    bounds = imported.drawing.bounds
+    bounds = drawing.bounds
     if bounds is None:
         return None
-    (u, v), mm = imported.drawing.origin, plan.mm_per_unit
+    (u, v), mm = drawing.origin, plan.mm_per_unit
     x0, y0, x1, y1 = bounds
     return (
         (x0 + u) * mm + plan.x_mm,
@@ -207,7 +207,7 @@ def _laid_plans(
             beside_extent=first_extent,
         )
         if not plans:
-            first_extent = extent_of(plan, one.imported)
+            first_extent = extent_of(plan, one.imported.drawing)
         plans.append(plan)
     return plans
 

@@ -5,14 +5,12 @@ open stays open.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from msgspec.structs import replace
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from app.drawing.plan_drawing import PlanDrawing
 from app.editor.asking import InputProblem
 from app.editor.commands.floors import add_floor
 from app.editor.commands.plans import import_plan
@@ -347,8 +345,7 @@ def _plan(
     extent = None
     drawing = None if beside is None else session.drawings(beside.drawing_sha256)
     if beside is not None and drawing is not None and not beside.rotation_mdeg:
-        standing = _StandIn(drawing)
-        extent = extent_of(beside, standing)  # type: ignore[arg-type]
+        extent = extent_of(beside, drawing)
     likely = ready.imported.proposals[0] if ready.imported.proposals else None
     chosen = choice.proposal
     unit = chosen.unit if chosen is not None and chosen != likely else None
@@ -372,10 +369,3 @@ def _plan(
         note = f"Unit of the file taken as {chosen.unit}"
         return replace(plan, scaled_by=ScaledBy.USER_UNIT, scale_note=note)
     return plan
-
-
-@dataclass(frozen=True)
-class _StandIn:
-    """As much of an imported plan as is needed to tell where it lies."""
-
-    drawing: PlanDrawing

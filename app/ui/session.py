@@ -9,12 +9,20 @@ from PySide6.QtWidgets import QWidget
 from app.drawing.plan_codec import decode_drawing
 from app.drawing.plan_drawing import PlanDrawing
 from app.editor.asking import InputProblem, Outcome, Question
-from app.editor.document import Document, DocumentChanged
+from app.editor.document import Document, DocumentChanged, Preview
 from app.editor.selection import Selection
+from app.model.ids import tag_of_id
 from app.model.project import Patch, PatchRefused, Project
 from app.model.vocabulary import Units
+from app.progress import Cancelled, Progress
 from app.standards import RuleSet
 from app.ui.dialogs.asking import choose, say
+from app.ui.worker import run_with_progress
+
+FAR_REACHING = frozenset({"settings", "cable-type", "outlet-kind", "floor"})
+"""What a change of these touches is all runs."""
+MANY_OUTLETS = 2_000
+"""From here on calculating everything anew is felt."""
 
 
 class Session(QObject):
@@ -77,11 +85,30 @@ class Session(QObject):
     def commit(self, patch: Patch, *, merge: str | None = None) -> bool:
         """Commit a patch; a refusal is said in words and changes nothing."""
         try:
-            self.document.commit(patch, merge=merge)
+            foreseen = self._foreseen(patch)
+            self.document.commit(patch, merge=merge, foreseen=foreseen)
+        except Cancelled:
+            return False
         except PatchRefused as refusal:
             self.refuse(str(refusal))
             return False
         return True
+
+    def _foreseen(self, patch: Patch) -> Preview | None:
+        """What comes of a patch that lets much be calculated anew, worked out off the window's
+        thread; None where that takes no time. Raises PatchRefused, and Cancelled."""
+        far_reaching = any(tag_of_id(change.id) in FAR_REACHING for change in patch.changes)
+        if not far_reaching or len(self.project.outlets) < MANY_OUTLETS:
+            return None
+        document = self.document
+
+        def work(progress: Progress) -> Preview:
+            preview = document.preview(patch)
+            progress.check()
+            return preview
+
+        found: Preview = run_with_progress(self._ask_in, patch.label, work)
+        return found
 
     def do(self, command: Callable[[], Outcome | Patch]) -> bool:
         """Run a command, ask what it asks, and commit what comes of it."""

@@ -66,7 +66,7 @@ def test_a_plan_in_a_surveyors_coordinates_is_laid_into_the_sites_zero(tmp_path)
     saved = import_plans([far], unit="m", source=counting_source())
     (plan,) = saved.project.plans.values()
     assert (plan.x_mm, plan.y_mm) == (-3_512_345_250, -5_401_234_500)
-    extent = extent_of(plan, ready_plan(far).imported)
+    extent = extent_of(plan, ready_plan(far).imported.drawing)
     assert extent == pytest.approx((0, 0, 20_000, 10_000), abs=1)
     path = tmp_path / "a.drawcord"
     save_project(path, saved)
