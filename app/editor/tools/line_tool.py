@@ -93,6 +93,7 @@ class LineTool(QuietTool, ABC):
         return self.draft.clear()
 
     def refresh(self) -> None:
-        """Let go of a line whose floor is gone."""
+        """Let go of the pointer, and of a line whose floor is gone."""
+        self.draft.pointer = None
         if self.draft and self.draft.floor_id not in self.context.project.floors:
             self.cancel()

@@ -3,7 +3,7 @@
 import msgspec
 
 from app.editor.asking import InputProblem
-from app.editor.measures import format_area, format_length, format_reading
+from app.editor.measures import format_area, format_reading
 from app.editor.snapping import SnapWish
 from app.editor.tools.line_draft import LEAST_POINTS, Point
 from app.editor.tools.line_tool import LineTool
@@ -66,7 +66,7 @@ class MeasureTool(LineTool):
             raise InputProblem("Click where to measure to.")
         pieces = self.draft.piece_lengths()
         units = self.context.project.settings.units
-        text = format_length(to_mm(line_length(points)), units)
+        text = format_reading(to_mm(line_length(points)), units)
         if len(pieces) > 1:
             text += f" in {number(len(pieces), 'piece')}"
         self.draft.pointer = None

@@ -186,6 +186,7 @@ class PathwayTool(QuietTool):
     def refresh(self) -> None:
         """Let go where the floor, or the line that is continued, is no longer as it was."""
         project = self.context.project
+        self._draft.pointer = None
         if self._draft and self._draft.floor_id not in project.floors:
             self.cancel()
         if self._continues is None:

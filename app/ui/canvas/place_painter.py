@@ -80,8 +80,7 @@ def paint_place(
     at = place_point(project, place, floor_id)
     if at is None:
         return
-    if isinstance(place, Frame) and place.entry is not None:
-        _paint_entry(painter, camera, palette, place)
+    _paint_entry(painter, camera, palette, place)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.translate(camera.to_screen(*at))
@@ -115,8 +114,7 @@ class PlaceStamps:
         if at is None or side > STAMPED_TO_PX:
             paint_place(painter, camera, palette, project, place, floor_id)
             return
-        if isinstance(place, Frame) and place.entry is not None:
-            _paint_entry(painter, camera, palette, place)
+        _paint_entry(painter, camera, palette, place)
         ratio = painter.device().devicePixelRatioF()
         symbol = _symbol(project, place, floor_id)
         sheet = self._sheet(round(2 * reach) + 8, ratio, palette)
@@ -208,9 +206,10 @@ def _draw_racks(
         )
 
 
-def _paint_entry(painter: QPainter, camera: Camera, palette: Palette, frame: Frame) -> None:
-    """Where cable comes into a frame's room: a small ring, joined to the frame."""
-    assert frame.entry is not None
+def _paint_entry(painter: QPainter, camera: Camera, palette: Palette, frame: Entity) -> None:
+    """Where cable comes into a frame's room: a small ring, joined to the frame; else nothing."""
+    if not isinstance(frame, Frame) or frame.entry is None:
+        return
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     door = camera.to_screen(*frame.entry)
     pen = QPen(_inks(palette, frame)(frame.state), 1.2)

@@ -548,6 +548,20 @@ def test_no_cue_or_ghost_stays_when_the_ground_has_changed():
     assert s.overlay.cue is None
 
 
+@pytest.mark.parametrize("tool", ["pathway", "outdoor_duct", "row", "measure"])
+def test_no_line_leads_to_where_the_pointer_was_on_another_floor(tool):
+    s = Script(tool)
+    s.click(2_000, 7_000)
+    s.move(6_000, 7_000)
+    assert s.overlay.lines
+    s.floor(UPPER)
+    assert not s.overlay.lines
+    s.floor(GROUND)
+    assert not s.overlay.lines
+    s.move(7_000, 7_000)
+    assert s.overlay.lines
+
+
 # --- Esc --------------------------------------------------------------------------------------
 
 BEGINNINGS = {
