@@ -148,7 +148,7 @@ class ProjectActions:
         if answers is None:
             return
         workspace = self._workspace
-        dialog = WhichFloorDialog(answers, workspace.session, self._window)
+        dialog = WhichFloorDialog(answers, workspace.session, workspace)
         dialog.thing_asked.connect(lambda thing: workspace.go_to((thing,)))
         dialog.again_asked.connect(lambda: self._try_again(dialog))
         dialog.show()

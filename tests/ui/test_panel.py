@@ -5,9 +5,10 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from app.model.project import changing
+from app.model.entities import BackboneCable
+from app.model.project import adding, changing
 from app.model.vocabulary import Medium, State
-from app.ui.dialogs.backbone import BackboneDialog
+from app.ui.dialogs.backbone import BackboneDialog, likely_backbone_cable
 from app.ui.fields.editors import ChoiceEditor, LineEditor
 from app.ui.panel.panel import Panel
 from app.ui.panel.run_view import RunView
@@ -158,3 +159,15 @@ def test_the_dialog_of_backbone_cables_begins_with_a_fibre(qtbot: QtBot, session
     qtbot.addWidget(dialog)
     chosen = session.project.cable_types[dialog.cable.currentData()]
     assert chosen.medium is Medium.FIBRE
+    copper = next(c.id for c in session.project.cable_types.values() if c.medium is Medium.BALANCED)
+    frame = next(iter(session.project.frames.values()))
+    other = replace(frame, id="frame-00000002", name="T2", x_mm=50_000)
+    pairs = BackboneCable(
+        id="backbone-cable-00000001",
+        name="B1",
+        from_id=frame.id,
+        to_id=other.id,
+        cable_type=copper,
+    )
+    assert session.commit(adding("Make", [other, pairs]))
+    assert likely_backbone_cable(session.project) == chosen.id, "copper used once decides nothing"

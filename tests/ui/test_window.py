@@ -16,6 +16,7 @@ from app.model.project import changing
 from app.standards import load_rules
 from app.ui import look, project_files, recent
 from app.ui.dialogs.set_aside import SetAsideDialog
+from app.ui.dialogs.which_floor import WhichFloorDialog
 from app.ui.job_steps import Progress
 from app.ui.main import CrashReporter
 from app.ui.panel.run_view import RunView
@@ -609,3 +610,30 @@ def test_the_panel_shows_what_letting_go_would_give(sample: MainWindow, qtbot: Q
     assert view.headline.startswith(f"{metres:.1f} m")
     workspace.canvas.preview_changed.emit(None)
     qtbot.waitUntil(lambda: view.headline == stands)
+
+
+def test_which_floor_goes_with_its_project(sample: MainWindow, qtbot: QtBot) -> None:
+    sample.actions_here().which_floor()
+    workspace = sample.workspace
+    assert workspace is not None
+    dialog = workspace.findChild(WhichFloorDialog)
+    assert dialog is not None
+    assert dialog.isVisible()
+    assert dialog.isWindow()
+    before = set(workspace.session.project.frames)
+    for row in range(dialog.places.count()):
+        dialog.places.setCurrentRow(row)
+        answer = dialog.places.answer()
+        assert answer is not None
+        assert workspace.floor_id == answer.floor
+        if answer.thing is not None:
+            assert workspace.session.selection.ids == (answer.thing,)
+    assert dialog.place_button.isEnabled()
+    dialog.place_button.click()
+    assert len(workspace.session.project.frames) == len(before) + 1
+    dialog.again_button.click()
+    assert dialog.again_button.isHidden()
+    gone: list[bool] = []
+    dialog.destroyed.connect(lambda: gone.append(True))
+    sample._drop_workspace()
+    qtbot.waitUntil(lambda: bool(gone))

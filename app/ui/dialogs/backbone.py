@@ -11,12 +11,10 @@ from app.ui.session import Session
 
 
 def likely_backbone_cable(project: Project) -> str | None:
-    """The cable that the backbone has already, else a fibre, else the first."""
-    used = [c.cable_type for c in project.backbone_cables.values()]
-    if used:
-        return used[-1]
+    """The fibre that the backbone has already, else the first fibre, else the first cable."""
     fibres = [c.id for c in project.cable_types.values() if c.medium is Medium.FIBRE]
-    return fibres[0] if fibres else next(iter(project.cable_types), None)
+    used = [c.cable_type for c in project.backbone_cables.values() if c.cable_type in fibres]
+    return next(iter([*reversed(used), *fibres, *project.cable_types]), None)
 
 
 class BackboneDialog(Dialog):
