@@ -16,6 +16,7 @@ from app.plans.imported import PlanImportError
 from app.progress import Cancelled, Silent
 from app.resource_files import sample_path
 from app.standards import load_rules
+from app.storage import bounds
 from app.storage.packed import unpack_source
 from app.storage.project_file import SavedProject, load_project, save_project
 
@@ -119,3 +120,9 @@ def test_progress_rises_to_the_end_and_cancel_is_heard():
 
     with pytest.raises(Cancelled):
         import_plans([OFFICE], progress=Stop())
+
+
+def test_a_plan_that_no_project_file_could_keep_is_refused_when_it_is_read(monkeypatch):
+    monkeypatch.setattr(bounds, "LARGEST_PLAN_BYTES", 1_000)
+    with pytest.raises(PlanImportError, match="more than a project file can keep of one plan"):
+        ready_plan(sample_path("small-office.dxf"))
