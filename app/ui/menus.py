@@ -97,8 +97,10 @@ class Menus:
         menu.addSeparator()
         self._add(menu, "&Save", w.save, STD.Save)
         self._add(menu, "Save &as …", w.save_as, "Ctrl+Shift+S")
-        self._add(menu, "Go &back to the saved file …", w.go_back, key="go_back")
-        self._add(menu, "E&dits set aside …", w.show_set_aside, key="set_aside", project=False)
+        self._add(menu, "Go &back to the saved file …", w.rescue.go_back, key="go_back")
+        self._add(
+            menu, "E&dits set aside …", w.rescue.show_set_aside, key="set_aside", project=False
+        )
         menu.addSeparator()
         self._add(
             menu, "Write the &takeoff …", self._on_project(ProjectActions.write_takeoff), "Ctrl+T"

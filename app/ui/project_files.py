@@ -4,11 +4,12 @@ Long work runs off the window's thread; whatever fails is said in one sentence, 
 open stays open.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 from msgspec.structs import replace
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.editor.asking import InputProblem
@@ -73,6 +74,13 @@ def told(parent: QWidget | None, work: Callable[[], Any]) -> Any:
     except TOLD as problem:
         say(parent, str(problem))
         return None
+
+
+def say_soon(parent: QWidget, notes: Sequence[str]) -> None:
+    """Say what opening has found, once the window is drawn; nothing where there is nothing."""
+    if notes:
+        sentence = "\n\n".join(notes)
+        QTimer.singleShot(0, lambda: say(parent, sentence, title="Worth knowing"))
 
 
 # --- opening --------------------------------------------------------------------------------
@@ -309,6 +317,16 @@ def import_into(
         return lay(session, ready, dialog.choice())
     finally:
         dialog.deleteLater()
+
+
+def import_all(
+    parent: QWidget | None, session: Session, paths: Sequence[Path], *, floor_id: str | None
+) -> str | None:
+    """Import plans one after the other; the floor of the last that was laid, or None."""
+    imported = None
+    for path in paths:
+        imported = import_into(parent, session, path, floor_id=floor_id) or imported
+    return imported
 
 
 def lay(session: Session, ready: ReadyPlan, choice: ImportChoice) -> str | None:

@@ -1,6 +1,5 @@
 """The main window: the start page, or the workspace of the open project."""
 
-from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPoint, QSettings, Qt, QTimer
@@ -13,12 +12,12 @@ from app.storage.recovery import FoundJournal
 from app.ui import look, palette, project_files, recent
 from app.ui.dialogs.about import AboutDialog
 from app.ui.dialogs.dialog import show
-from app.ui.dialogs.set_aside import SetAsideDialog
 from app.ui.dialogs.shortcuts import ShortcutsDialog
 from app.ui.edit_actions import EditActions
 from app.ui.menus import Menus
 from app.ui.project_actions import ProjectActions
 from app.ui.project_files import PROJECT_SUFFIX
+from app.ui.rescue import Rescue
 from app.ui.samples import standing_samples
 from app.ui.session import Session
 from app.ui.start_page import PLAN_SUFFIXES, StartPage
@@ -44,9 +43,10 @@ class MainWindow(QMainWindow):
         self.start_page = StartPage(standing_samples(), self)
         self._stack.addWidget(self.start_page)
         self.setCentralWidget(self._stack)
+        self.rescue = Rescue(self, rules)
         self.menus = Menus(self)
         self._wire_start_page()
-        self._fill_file_menus()
+        self.fill_file_menus()
         self.menus.named[f"scheme_{look.stored_scheme()}"].setChecked(True)
         self.resize(1280, 800)
         self.setMinimumSize(look.em(60), look.em(38))
@@ -61,11 +61,11 @@ class MainWindow(QMainWindow):
         page.project_asked.connect(self.ask_to_open)
         page.sample_asked.connect(self.open_sample)
         page.new_asked.connect(self.new_project)
-        page.set_aside_asked.connect(self.show_set_aside)
+        page.set_aside_asked.connect(self.rescue.show_set_aside)
         page.file_asked.connect(lambda name: self.open_path(Path(name)))
         page.files_dropped.connect(self.take_files)
 
-    def _fill_file_menus(self) -> None:
+    def fill_file_menus(self) -> None:
         menus, files = self.menus, recent.recent_files()
         menus.recent_menu.clear()
         for path in files:
@@ -126,8 +126,8 @@ class MainWindow(QMainWindow):
         session = project_files.session_of(found, self._rules)
         session.ask_in(self)
         self._show_session(session)
-        self._fill_file_menus()
-        self._say_notes(found.opened.notes)
+        self.fill_file_menus()
+        project_files.say_soon(self, found.opened.notes)
         return True
 
     def _show_session(self, session: Session) -> Workspace:
@@ -147,17 +147,12 @@ class MainWindow(QMainWindow):
         workspace.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
         return workspace
 
-    def _say_notes(self, notes: Sequence[str]) -> None:
-        if notes:
-            sentence = "\n\n".join(notes)
-            QTimer.singleShot(0, lambda: project_files.say(self, sentence, title="Worth knowing"))
-
     def _wire_workspace(self, workspace: Workspace) -> None:
         session = workspace.session
         session.changed.connect(self._after_change)
         session.selected.connect(self._after_selection)
         workspace.step_asked.connect(self.actions_here().do_step)
-        workspace.trouble_asked.connect(self.tell_trouble)
+        workspace.trouble_asked.connect(self.rescue.tell_trouble)
         workspace.finding_asked.connect(self.actions_here().show_finding)
         workspace.drawer.which_floor_asked.connect(self.actions_here().which_floor)
         workspace.panel.import_asked.connect(lambda: self.import_plans())
@@ -220,33 +215,12 @@ class MainWindow(QMainWindow):
             self, "Open a project", "", project_files.PROJECT_FILES
         )
         if name:
-            self._open_file(Path(name))
+            self.open_file(Path(name))
 
-    def _open_file(self, path: Path) -> bool:
+    def open_file(self, path: Path) -> bool:
         """Open a project file, which may be the one that is open."""
         leaving = None if self.workspace is None else self.workspace.session.document
         return self.show_opened(project_files.open_file(self, path, self._rules, leaving=leaving))
-
-    def go_back(self) -> None:
-        """Let go of everything since the file was saved last, and open it again."""
-        document = None if self.workspace is None else self.workspace.session.document
-        path = None if document is None else document.path
-        if document is None or path is None:
-            project_files.say(self, "This project was never saved; there is no file to go back to.")
-        elif document.is_saved:
-            project_files.say(
-                self, f"{path.name} holds everything that was done.", title="Drawcord"
-            )
-        elif project_files.may_go_back(self, document, path):
-            self._open_file(path)
-
-    def tell_trouble(self) -> None:
-        """Why edits are not safe from a crash, and the way out."""
-        document = self._need().session.document
-        reason = document.journal_problem
-        if reason is not None and project_files.wants_save_as(self, reason):
-            self.save_as()
-            self._need().refresh_counts()
 
     def open_path(self, path: Path) -> None:
         """Open a project, or begin one with a plan."""
@@ -261,26 +235,13 @@ class MainWindow(QMainWindow):
         if self.may_drop():
             self.show_opened(project_files.recover(self, journal, self._rules))
 
-    def show_set_aside(self) -> None:
-        """What was set aside, to be opened."""
-        dialog = SetAsideDialog(project_files.left_aside(), self)
-        dialog.open_asked.connect(self.open_set_aside)
-        dialog.away_asked.connect(lambda journal: project_files.put_aside_away(self, journal))
-        show(dialog)
-        self._fill_file_menus()
-
-    def open_set_aside(self, journal: FoundJournal) -> None:
-        """Open edits that were set aside as a project of its own."""
-        if self.may_drop():
-            self.show_opened(project_files.open_aside(self, journal, self._rules))
-
     def take_files(self, names: list[str]) -> None:
         """Files let fall here: the first project is opened, plans are imported."""
         paths = [Path(n) for n in names]
         projects = [p for p in paths if p.suffix.lower() == PROJECT_SUFFIX]
         if projects:
             if self.may_drop():
-                self._open_file(projects[0])
+                self.open_file(projects[0])
             return
         self.import_plans(paths)
 
@@ -289,7 +250,7 @@ class MainWindow(QMainWindow):
         if self.may_drop():
             self._drop_workspace()
             self._stack.setCurrentWidget(self.start_page)
-            self._fill_file_menus()
+            self.fill_file_menus()
             self._tell_title()
             self._enable_actions()
 
@@ -318,12 +279,9 @@ class MainWindow(QMainWindow):
             return
         workspace = self.workspace
         assert workspace is not None
-        imported = None
-        for path in chosen:
-            floor = project_files.import_into(
-                self, workspace.session, path, floor_id=workspace.floor_id
-            )
-            imported = floor or imported
+        imported = project_files.import_all(
+            self, workspace.session, chosen, floor_id=workspace.floor_id
+        )
         if imported is not None:
             workspace.show_floor(imported)
             workspace.canvas.drawings_changed()
@@ -345,7 +303,7 @@ class MainWindow(QMainWindow):
     def _after_saving(self, done: bool) -> bool:
         if done and self.workspace is not None:
             self.workspace.bottom.show_message("Saved.")
-            self._fill_file_menus()
+            self.fill_file_menus()
         self._tell_title()
         return done
 
@@ -414,7 +372,7 @@ class MainWindow(QMainWindow):
         self.start_page = StartPage(standing_samples(), self)
         self._stack.insertWidget(0, self.start_page)
         self._wire_start_page()
-        self._fill_file_menus()
+        self.fill_file_menus()
         self._stack.setCurrentWidget(self.start_page)
         if workspace is not None:
             made = self._show_session(workspace.session)

@@ -1,6 +1,6 @@
 """The plan and all that stands around it, for one open project."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 import numpy as np
 from PySide6.QtCore import QPoint, QPointF, Qt, QTimer, Signal
@@ -11,12 +11,12 @@ from app.editor.measures import format_length, format_reading
 from app.editor.tools.next_drawn import NextDrawn
 from app.model.entities import Plan
 from app.model.project import floors_from_below
-from app.model.vocabulary import ScaledBy, WayDown
+from app.model.vocabulary import ScaledBy
 from app.routing.results import RunStatus
-from app.sheets.table import Row
 from app.ui import look
 from app.ui.bottom_line import BottomLine
 from app.ui.canvas import CanvasView
+from app.ui.counted_rows import open_counted
 from app.ui.floor_stack import FloorStack, storeys
 from app.ui.job_bar import JobBar
 from app.ui.job_steps import job_steps
@@ -345,55 +345,10 @@ class Workspace(QWidget):
         if key == "journal":
             self.trouble_asked.emit()
             return
-        opened = self._table_for(key)
+        opened = open_counted(key, self.drawer, self.session)
         if opened is not None:
             view = self.drawer.view(opened)
             view.grid.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def _table_for(self, key: str) -> str | None:
-        if key == "runs":
-            self.drawer.open_table("runs")
-            return "runs"
-        if key in ("over", "near", "no_route"):
-            word = key.replace("_", " ")
-            view = self.drawer.open_table(
-                "runs", only_name=word, only=self._only("runs", "status", lambda v: v == word)
-            )
-            if key != "no_route":
-                view.sort_by("margin")
-            return "runs"
-        if key == "unnumbered":
-            only = self._only("outlets", "number", lambda v: not v)
-            self.drawer.open_table("outlets", only_name="without a number", only=only)
-            return "outlets"
-        if key == "outside":
-            self.drawer.open_table("outlets", only_name="outside every space", only=self._outside)
-            return "outlets"
-        if key == "missing":
-            only = self._only("spaces", "difference", lambda v: isinstance(v, int) and v < 0)
-            view = self.drawer.open_table("spaces", only_name="short of outlets", only=only)
-            view.sort_by("difference")
-            return "spaces"
-        return None
-
-    def _outside(self, row_id: str, _row: Row) -> bool:
-        design, project = self.session.design, self.session.project
-        outlet = project.outlets.get(row_id)
-        if design is None or outlet is None or design.space_of.get(row_id) is not None:
-            return False
-        way_down = outlet.way_down or project.outlet_kinds[outlet.kind].way_down
-        return way_down is not WayDown.OUTDOOR_CONDUIT
-
-    def _only(
-        self, table: str, column: str, passes: Callable[[object], bool]
-    ) -> Callable[[str, Row], bool]:
-        view = self.drawer.view(table)
-
-        def only(_row_id: str, row: Row) -> bool:
-            index = view.model.column_index(column)
-            return index is not None and passes(row[index])
-
-        return only
 
 
 def _line(parent: QWidget, *, upright: bool = False) -> QFrame:

@@ -386,17 +386,17 @@ def test_going_back_to_the_saved_file(
         sample.edit().delete()
 
     edit()
-    sample.go_back()
+    sample.rescue.go_back()
     assert sample.workspace.session.project != saved, "let be"
     whole = path.read_bytes()
     path.write_bytes(b"damaged meanwhile")
     said: list[str] = []
     monkeypatch.setattr("app.ui.project_files.say", lambda _p, sentence, **_: said.append(sentence))
-    sample.go_back()
+    sample.rescue.go_back()
     assert len(said) == 1
     assert sample.workspace.session.project != saved, "nothing goes where nothing can come"
     path.write_bytes(whole)
-    sample.go_back()
+    sample.rescue.go_back()
     assert sample.workspace is not None
     assert sample.workspace.session.document.path == path
     assert sample.workspace.session.project == saved
@@ -470,7 +470,7 @@ def test_edits_set_aside_are_offered_and_opened(
     (journal,) = abandoned_journals(state)
     set_aside(state, journal.folder, "It does not fit.")
     window._drop_workspace()
-    window._fill_file_menus()
+    window.fill_file_menus()
     assert "(1)" in window.start_page.set_aside.text()
     assert window.menus.named["set_aside"].isEnabled()
 
@@ -482,11 +482,11 @@ def test_edits_set_aside_are_offered_and_opened(
 
     said: list[str] = []
     monkeypatch.setattr("app.ui.project_files.say", lambda _p, sentence, **_: said.append(sentence))
-    monkeypatch.setattr("app.ui.window.show", look)
+    monkeypatch.setattr("app.ui.rescue.show", look)
     window.start_page.set_aside.click()
     assert window.workspace is not None
     assert "Attic" in {f.name for f in window.workspace.session.project.floors.values()}
-    window._fill_file_menus()
+    window.fill_file_menus()
     if window.menus.named["set_aside"].isEnabled():
         (kept,) = journals_set_aside(state)
         project_files.put_aside_away(window, kept)
