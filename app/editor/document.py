@@ -77,7 +77,8 @@ class _State:
 
 
 class Document:
-    """A project being worked on. All of it is used from one thread, the one that made it."""
+    """A project being worked on. All of it but `preview`, which any thread may ask for, is used
+    from one thread, the one that made it."""
 
     def __init__(
         self,

@@ -10,7 +10,6 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
-    QResizeEvent,
 )
 from PySide6.QtWidgets import (
     QFrame,
@@ -45,6 +44,9 @@ class _Door(QPushButton):
         self._sentence = QLabel(sentence, self)
         self._sentence.setProperty("role", "soft")
         self._sentence.setWordWrap(True)
+        self._sentence.setAlignment(Qt.AlignmentFlag.AlignTop)
+        two_lines = 2 * self._sentence.fontMetrics().lineSpacing() + look.em(0.3)
+        self._sentence.setMinimumHeight(two_lines)
         self._picture = QLabel(self)
         for label in (self._title, self._sentence, self._picture):
             label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -58,18 +60,10 @@ class _Door(QPushButton):
         grid.setColumnStretch(1, 1)
         self.setAccessibleName(title)
         self.setAccessibleDescription(sentence)
-        self.setMinimumSize(look.em(24), look.em(4.4))
+        self.setMinimumSize(look.em(24), grid.minimumSize().height() + look.em(0.5))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self._paint_icon()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """As high as its sentence needs where that takes two lines."""
-        super().resizeEvent(event)
-        layout = self.layout()
-        if layout is not None:
-            needed = layout.totalHeightForWidth(self.width())
-            self.setMinimumHeight(max(look.em(4.4), needed))
 
     def _paint_icon(self) -> None:
         self._picture.setPixmap(icons.icon(self._icon_name, "accent").pixmap(QSize(32, 32)))
