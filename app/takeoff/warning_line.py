@@ -24,14 +24,14 @@ def warnings_of(design: Design) -> str:
     unlaid = sum(1 for _ in unlaid_backbone(design))
     if not (over or lost or unscaled or unlaid):
         return ""
+    their = "its" if lost == 1 else "their"
     said = [
-        f"{many(over, 'run')} over {'its' if over == 1 else 'their'} limit",
-        f"{lost:,} without a route ({'its' if lost == 1 else 'their'} cable is not counted)",
-        f"{many(unscaled, 'plan')} not scaled",
+        (over, f"{many(over, 'run')} over {'its' if over == 1 else 'their'} limit"),
+        (lost, f"{many(lost, 'run')} without a route ({their} cable is not counted)"),
+        (unscaled, f"{many(unscaled, 'plan')} not scaled"),
+        (unlaid, f"{many(unlaid, 'backbone cable')} without a route"),
     ]
-    if unlaid:
-        said.append(f"{many(unlaid, 'backbone cable')} without a route")
-    return f"{', '.join(said)}."
+    return f"{', '.join(words for count, words in said if count)}."
 
 
 def unlaid_backbone(design: Design) -> Iterator[str]:

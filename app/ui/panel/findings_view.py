@@ -28,9 +28,10 @@ class FindingsView(QWidget):
         self._shown: tuple[Finding, ...] | None = None
 
     def show_thing(self, thing_id: str, design: Any) -> None:
-        """Show the findings that hang on a thing; hidden where there are none."""
+        """Show the findings that speak of a thing, its own first; hidden where there are none."""
         every: tuple[Finding, ...] = () if design is None else design.findings
-        found = tuple(f for f in every if f.things[:1] == (thing_id,) and not f.waived)
+        naming = (f for f in every if thing_id in f.things and not f.waived)
+        found = tuple(sorted(naming, key=lambda f: f.things[0] != thing_id))
         self.setVisible(bool(found))
         if found == self._shown:
             return
