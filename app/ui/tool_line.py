@@ -152,6 +152,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ),
         _within("riser", "count", "Count", Sort.COUNT, 3.5, least=1, most=200),
         _within("riser", "bore_mm", "Bore", Sort.NUMBER, 5.5, lambda d: not _slot(d), **NUMBER),
+        _within("riser", "stubs", "Stubs to the nearest pathways", Sort.FLAG, 16),
     ),
     "outdoor_duct": (
         _own("duct_count", "Count", Sort.COUNT, 3.5, least=1, most=200),
@@ -286,7 +287,7 @@ class ToolLine(QWidget):
         for option, editor, label in self._editors.values():
             shown = option.shown is None or option.shown(self._draws)
             editor.setVisible(shown)
-            label.setVisible(shown)
+            label.setVisible(shown and option.field.sort is not Sort.FLAG)
             none_word = ""
             if option.field.none_word is not None and self._project is not None:
                 none_word = option.field.none_word(self._project, self._draws)

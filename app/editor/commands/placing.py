@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from app.editor.asking import InputProblem
 from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.outlets import NEW, Standing, need_floor
+from app.editor.commands.riser_stubs import stubs_of
 from app.editor.commands.shapes import flat
 from app.editor.commands.vertices import outline_problem, without_repeats
 from app.editor.wording import counted, name_of, noun
@@ -258,18 +259,26 @@ def add_riser(
     project: Project,
     riser: Riser,
     *,
+    stubs: bool = False,
     retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
-    """A riser as drawn; its id and number are given here."""
+    """A riser as drawn; its id and number are given here.
+
+    With `stubs` it is joined to the nearest pathway of each floor that it passes.
+    """
     lower, upper = need_floor(project, riser.lower_floor), need_floor(project, riser.upper_floor)
     if lower.building != upper.building:
         raise InputProblem("A riser joins floors of one building; draw an outdoor duct instead.")
     if lower.level_mm >= upper.level_mm:
         raise InputProblem(f"Floor {upper.name} does not lie above floor {lower.name}.")
-    return _made(
-        project, replace(riser, id=new_id("riser", project.risers, source)), "Place", retired
-    )
+    placed = replace(riser, id=new_id("riser", project.risers, source))
+    joined = stubs_of(project, placed, source) if stubs else []
+    things = numbered(project, [placed, *joined], "", retired=retired)
+    label = f"Place {counted(things[:1])}"
+    if joined:
+        label += f" with {len(joined)} stub{'s' if len(joined) > 1 else ''}"
+    return adding(label, things)
 
 
 def add_outdoor_duct(

@@ -28,7 +28,10 @@ class NextPathway(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class NextRiser(msgspec.Struct, frozen=True, kw_only=True):
-    """Floors None: the floor in view and the one above it."""
+    """Floors None: the floor in view and the one above it.
+
+    `stubs`: short pathways join it to the nearest pathway of each floor.
+    """
 
     kind: RiserKind = RiserKind.SLEEVES
     lower_floor: str | None = None
@@ -38,6 +41,7 @@ class NextRiser(msgspec.Struct, frozen=True, kw_only=True):
     width_mm: float | None = None
     depth_mm: float | None = None
     straight_up: bool = True
+    stubs: bool = True
 
 
 class NextRow(msgspec.Struct, frozen=True, kw_only=True):

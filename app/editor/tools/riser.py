@@ -68,8 +68,13 @@ class RiserTool(QuietTool):
         if self._lower is not None:
             return f"Click the upper end of the riser ({joins}); change the floor to see where"
         if self.context.draws.riser.straight_up:
-            return f"Click where the riser stands ({joins}, straight up)"
+            stubs = "; stubs join it to the nearest pathways" if self._wants_stubs else ""
+            return f"Click where the riser stands ({joins}, straight up{stubs})"
         return f"Click the lower end of the riser ({joins})"
+
+    @property
+    def _wants_stubs(self) -> bool:
+        return self.context.draws.riser.stubs
 
     def wish(self) -> SnapWish:
         return SnapWish(square_from=self._lower) if self._lower is not None else SnapWish()
@@ -115,7 +120,13 @@ class RiserTool(QuietTool):
 
     def _patch(self, lower: tuple[int, int], upper: tuple[int, int], source: Source) -> Patch:
         context, riser = self.context, self._riser(lower, upper)
-        return add_riser(context.project, riser, retired=context.retired, source=source)
+        return add_riser(
+            context.project,
+            riser,
+            stubs=context.draws.riser.stubs,
+            retired=context.retired,
+            source=source,
+        )
 
     def cancel(self) -> bool:
         begun = self._lower is not None

@@ -398,7 +398,7 @@ def test_a_pathway_is_cut_in_two_where_it_is_clicked():
 
 
 def test_a_riser_goes_straight_up_to_the_floor_above():
-    s = Script("riser")
+    s = Script("riser", riser=NextRiser(stubs=False))
     s.click(14_000, 8_500)
     made = s.made()
     assert (made.lower_floor, made.upper_floor) == (GROUND, UPPER)
@@ -411,7 +411,7 @@ def test_a_riser_goes_straight_up_to_the_floor_above():
 
 
 def test_a_riser_with_its_ends_apart_takes_two_clicks_on_two_floors():
-    s = Script("riser", riser=NextRiser(straight_up=False))
+    s = Script("riser", riser=NextRiser(straight_up=False, stubs=False))
     s.click(14_000, 8_500)
     s.floor(UPPER)
     s.move(14_000, 9_000)
