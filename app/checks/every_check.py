@@ -28,6 +28,7 @@ from app.checks.pathway_ends import check_pathway_ends
 from app.checks.plan_scale import check_plan_scale
 from app.checks.required_outlets import check_required
 from app.checks.riser_ends import check_riser_ends
+from app.checks.riser_joined import check_riser_joined
 from app.checks.run_length import check_run_lengths
 from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import Reason, check_routes
@@ -35,6 +36,7 @@ from app.checks.third_floor import check_third_floors
 from app.checks.wording import duct_name, pathway_name, riser_name
 from app.model.entities import Waiver
 from app.model.project import Project
+from app.routing.joints import riser_points
 from app.routing.results import BackboneRoute, Fill, Runs
 from app.sizing.fill import FillLimits
 from app.sizing.pathway_fill import FillRules, duct_limits, pathway_limits, riser_limits
@@ -155,11 +157,20 @@ def check_pathways(facts: Facts, pathway_ids: Iterable[str]) -> list[Finding]:
 
 
 def check_risers(facts: Facts, riser_ids: Iterable[str]) -> list[Finding]:
-    """Ends and fill of single risers."""
+    """Ends, joins and fill of single risers."""
     project, found = facts.project, []
+    points = riser_points(project)
     for riser_id in riser_ids:
         riser = project.risers[riser_id]
         found += check_riser_ends(riser, project.settings)
+        found += check_riser_joined(
+            riser,
+            points[riser_id],
+            project.floors,
+            project.pathways.values(),
+            project.frames.values(),
+            project.settings,
+        )
         limits = riser_limits(riser, fill_rules=facts.fill_rules)
         found += _fill(facts, riser, limits, riser_name(riser), riser.lower_floor)
     return found
