@@ -27,7 +27,7 @@ def test_runs_without_a_route_are_told_with_what_that_means(qtbot: QtBot, sessio
     dialog = dialog_of(qtbot, session)
     said = dialog.warning.text()
     assert not dialog.warning.isHidden()
-    assert f"{lost} without a route" in said
+    assert f"{lost} runs without a route" in said
     assert "not counted" in said
     assert "hold all the same" not in said
 
