@@ -41,17 +41,18 @@ def panels_for(
     """Panels for the ports of one frame and one sort of cable.
 
     `ports_existing` are ended there today, `ports_after` when the work is done. The panels that
-    stand are taken to be as many as today's ports fill. Source: supply.growth_ports,
-    supply.panel_ports.
+    stand are taken to be as many as today's ports fill; growth is bought only where the work
+    adds ports. Source: supply.growth_ports, supply.panel_ports.
     """
     wanted = ports_with_growth(ports=ports_after, growth_percent=growth_percent)
     standing = -(-ports_existing // panel_ports)
+    bought_for = wanted if ports_after > ports_existing else ports_after
     return PanelNeed(
         ports=ports_after,
         ports_with_growth=wanted,
         panel_ports=panel_ports,
         standing=standing,
-        total=max(standing, -(-wanted // panel_ports)),
+        total=max(standing, -(-bought_for // panel_ports)),
     )
 
 

@@ -63,6 +63,16 @@ def test_one_more_panel_five_years_later() -> None:
     assert (need.standing, need.new, need.free_after) == (2, 1, 20)
 
 
+@pytest.mark.parametrize(("existing", "after"), [(48, 48), (48, 44), (45, 45), (1, 0)])
+def test_growth_is_bought_where_ports_come_and_nowhere_else(existing: int, after: int) -> None:
+    # practice: a takeoff takes the new only; what stands and is left alone gets no panel.
+    need = panels_for(
+        ports_existing=existing, ports_after=after, growth_percent=25.0, panel_ports=24
+    )
+    assert need.new == 0
+    assert need.free_after == need.standing * 24 - after
+
+
 def test_patched_share_worked_by_hand() -> None:
     # practice: frame cords at 70 % of 26 are ceil(18.2) = 19; of 20 exactly 14, not 15.
     assert share_of(count=26, percent=70.0) == 19

@@ -127,6 +127,15 @@ def test_only_what_is_new_is_ordered() -> None:
     assert not untouched & counted
 
 
+def test_a_frame_where_nothing_new_ends_gets_no_panel() -> None:
+    # practice: 24 existing outlets of two ports fill two panels; new work elsewhere adds none.
+    away = Frame(id="frame-00000002", floor=FLOOR, name="T2", x_mm=9_000, y_mm=0)
+    things = [*base(), away, *(outlet(i, state=State.EXISTING) for i in range(1, 25)), outlet(25)]
+    takeoff = take_off(design_of(things, {f"outlet-{code(25)}": HandRun(frame=away.id)}))
+    bought = {line.frame: line.quantity for line in takeoff.lines if line.item.startswith("Panel")}
+    assert bought == {away.id: 1}
+
+
 def test_shielded_and_unshielded_do_not_share_a_panel() -> None:
     shielded = CableType(
         id="cable-type-00000002", name="Cat 6A F/UTP", category="6A", shielded=True, od_mm=7.5
