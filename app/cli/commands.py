@@ -12,7 +12,7 @@ from pathlib import Path
 from app import jobs
 from app.cli.parsing import REFUSED
 from app.cli.report import check_lines, counted
-from app.cli.terminal import TerminalProgress, columns
+from app.cli.terminal import TerminalProgress, columns, say
 from app.exports.saving import ExportFailed
 from app.jobs.reading import runs_csv_bytes
 from app.model.entities import Plan
@@ -41,7 +41,7 @@ def run_command(arguments: argparse.Namespace) -> int:
         return COMMANDS[arguments.command](arguments, progress)
     except EXPECTED as problem:
         progress.clear()
-        print(f"drawcord: {' '.join(str(problem).split())}", file=sys.stderr)
+        say(f"drawcord: {' '.join(str(problem).split())}", to=sys.stderr)
         return REFUSED
 
 
@@ -71,8 +71,8 @@ def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     for plan in project.table(Plan).values():
         floor = project.floors[plan.floor]
         rows.append((floor.name, f"{floor.level_mm / 1000:.2f}", plan.source_name))
-    print(f"Made {out} of {counted(len(saved.project.plans), 'plan')}:")
-    print("\n".join(columns(rows, right=frozenset({1}))))
+    say(f"Made {out} of {counted(len(saved.project.plans), 'plan')}:")
+    say("\n".join(columns(rows, right=frozenset({1}))))
     return DONE
 
 
@@ -81,7 +81,7 @@ def _check(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     progress.clear()
     _say_notes(report.read.notes)
     width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
-    print("\n".join(check_lines(arguments.project.name, report, width=width)))
+    say("\n".join(check_lines(arguments.project.name, report, width=width)))
     return DONE if report.passes else FAILS
 
 
@@ -103,7 +103,7 @@ def _runs(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
         sys.stdout.write(runs_csv_bytes(read.design).decode("utf-8").replace("\r\n", "\n"))
         return DONE
     jobs.runs_csv(read.design, path)
-    print(f"Wrote {counted(len(read.design.runs), 'run')} to {path}")
+    say(f"Wrote {counted(len(read.design.runs), 'run')} to {path}")
     return DONE
 
 
@@ -124,8 +124,8 @@ def _takeoff(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     _say_notes(read.notes)
     wrong = warnings_of(read.design)
     if wrong:
-        print(wrong)
-    print("\n".join(f"Wrote {path}" for path in written))
+        say(wrong)
+    say("\n".join(f"Wrote {path}" for path in written))
     return DONE
 
 
@@ -159,4 +159,4 @@ def _need_folder(path: Path) -> None:
 
 def _say_notes(notes: Iterable[str]) -> None:
     for note in notes:
-        print(f"Note: {note}", file=sys.stderr)
+        say(f"Note: {note}", to=sys.stderr)

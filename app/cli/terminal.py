@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import re
 import sys
 import time
 from collections.abc import Sequence
@@ -33,6 +34,8 @@ _HANDLER = "drawcord-plain"
 _REPORTED_EVERY_S = 0.1
 _SHOWN_AFTER_S = 0.4
 _WIDE = 60
+_COMMANDS_TERMINALS = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+"""Signs that a terminal obeys instead of showing them, and those that turn the reading order."""
 
 
 def _plainly(error: UnicodeError) -> tuple[str | bytes, int]:
@@ -51,6 +54,11 @@ def accept_every_letter() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors=_HANDLER)
+
+
+def say(text: str, *, to: TextIO | None = None) -> None:
+    """Print lines; names from a stranger's project cannot command the terminal."""
+    print(_COMMANDS_TERMINALS.sub("\ufffd", text), file=to)
 
 
 class TerminalProgress:

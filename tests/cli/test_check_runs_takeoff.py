@@ -86,6 +86,21 @@ def test_a_run_too_long_fails_until_it_is_shortened_or_waived(capsys, office):
     assert "Waived (1)" in out
 
 
+def test_a_strangers_words_do_not_command_the_terminal(capsys, office):
+    project = load_project(office).project
+    outlet = next(iter(project.outlets.values()))
+    port = msgspec.structs.replace(outlet.ports[0], added_mm=60_000, length_reason="far")
+    evil = msgspec.structs.replace(
+        outlet, number="\x1b[2J\x9b31m\u202e7\x07", ports=(port, *outlet.ports[1:])
+    )
+    named = msgspec.structs.replace(project.site, name="\x1b]0;title\x07Office")
+    edited(office, changing("Rename", [(outlet, evil), (project.site, named)]))
+    _, out, _ = run(capsys, "check", office)
+    assert "Office" in out
+    assert "Outlet \ufffd[2J" in out
+    assert not [sign for sign in out if sign != "\n" and not (sign.isprintable() or sign == " ")]
+
+
 def test_every_run_is_written_with_parts_that_sum_to_its_length(capsys, office, tmp_path):
     target = tmp_path / "runs.csv"
     status, out, _ = run(capsys, "runs", office, "--csv", target)
@@ -165,6 +180,7 @@ def test_findings_are_folded_to_a_terminal_and_not_when_piped(capsys, office, mo
     assert piped.split() == folded.split()
 
 
+@pytest.mark.skipif(os.name == "nt", reason="its shell has no head")
 def test_a_reader_that_has_had_enough_ends_it_quietly():
     done = subprocess.run(
         f'"{sys.executable}" -m app check "{TERMINAL}" | head -1',
