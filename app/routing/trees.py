@@ -14,10 +14,12 @@ from scipy.sparse.csgraph import dijkstra
 
 from app.routing.legs import Legs
 from app.routing.network import Network, hold_of
-from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
+from app.routing.results import FloatArray, IndexArray, IntArray
 
-WEIGH = 2**24
-"""More than any way's length in millimetres (16.7 km); costs up to 536 km stay exact."""
+WEIGH = 2**26
+"""More than any way's length in millimetres (67.1 km)."""
+FARTHEST = float(WEIGH // 2) * WEIGH
+"""A way that costs more (33.5 km) is none: beyond, length and cost would run into each other."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,12 +61,6 @@ def weigh(length: IntArray, weight: int) -> FloatArray:
     return length.astype(np.float64) * (weight * WEIGH + 1)
 
 
-def true_length(weighed: FloatArray) -> IntArray:
-    """The length within weighed numbers; 0 where infinite."""
-    finite = np.where(np.isfinite(weighed), weighed, 0.0)
-    return np.mod(finite, WEIGH).astype(np.int64)
-
-
 def floor_bit(floor: IndexArray) -> NDArray[np.uint64]:
     """The bit of a floor; none for -1. Floors 64 apart share one, which only a note reads."""
     bits: NDArray[np.uint64] = np.where(
@@ -98,7 +94,8 @@ def grow_trees(network: Network, sources: Sources, *, leg_weight: int, backbone:
     )
     weighed = np.full((count, nodes), np.inf)
     if count and nodes:
-        weighed = dijkstra(graph, directed=True, indices=np.arange(nodes, nodes + count))
+        from_all = np.arange(nodes, nodes + count)
+        weighed = dijkstra(graph, directed=True, indices=from_all, limit=FARTHEST)
         weighed = weighed[:, :nodes]
     order = np.lexsort((piece, network.rank[start], goal))
     arcs = (start[order], goal[order], cost[order], piece[order])
@@ -195,8 +192,3 @@ def way_back(trees: Trees, source: int, node: int) -> tuple[list[tuple[int, int]
         node = int(trees.before[source, node])
         if node == nodes:
             raise LookupError("a way that leads nowhere")
-
-
-def reached(trees: Trees) -> BoolArray:
-    """Which junctions each source reaches."""
-    return np.isfinite(trees.weighed)
