@@ -66,7 +66,7 @@ def check(
     read = read_project(path, rules=rules, progress=progress)
     design = read.design
     waived = tuple(f for f in design.findings if f.waived)
-    answered_for = {thing for f in waived for thing in f.things}
+    answered_for = {t for f in waived if f.severity == Severity.FAIL for t in f.things}
     runs = design.runs
     failing = runs.counted & (runs.status >= int(RunStatus.OVER))
     ports = (runs.port_ids[row] for row in failing.nonzero()[0].tolist())

@@ -86,6 +86,21 @@ def test_a_run_too_long_fails_until_it_is_shortened_or_waived(capsys, office):
     assert "Waived (1)" in out
 
 
+def test_a_waived_note_does_not_answer_for_a_run_that_fails(office):
+    (note,) = [f for f in check(office).findings if f.rule == "leg_long"]
+    project = load_project(office).project
+    outlet = next(o for o in project.outlets.values() if o.id in note.things)
+    port = msgspec.structs.replace(outlet.ports[0], added_mm=60_000, length_reason="far")
+    long = msgspec.structs.replace(outlet, ports=(port, *outlet.ports[1:]))
+    waiver = Waiver(id="waiver-00000001", finding=note.key, reason="hall", by="K. Okonjo")
+    edited(office, changing("Lengthen", [(outlet, long)]))
+    edited(office, adding("Waive", [waiver]))
+    report = check(office)
+    assert note.key in {f.key for f in report.waived}
+    assert port.id in next(f for f in report.waived if f.key == note.key).things
+    assert report.failing_runs == (port.id,)
+
+
 def test_a_strangers_words_do_not_command_the_terminal(capsys, office):
     project = load_project(office).project
     outlet = next(iter(project.outlets.values()))
