@@ -39,6 +39,11 @@ WAYS = {
 ENDS = {Medium.BALANCED: "Jack", Medium.FIBRE: "Fibre connector", Medium.COAX: "Coax connector"}
 
 
+DESK_CORD = "supply.cord_desk"
+DEVICE_CORDS = {"access_point": "supply.cord_access_point", "camera": "supply.cord_camera"}
+"""The cord of a device by the symbol of its outlet; at any other outlet it is that of a desk."""
+
+
 def count_outlets(project: Project, tally: Tally) -> None:
     """Plates and ways down of new outlets, and plates that come off.
 
@@ -162,8 +167,8 @@ def count_work(
 ) -> None:
     """Cords for the patched share, labels and tests of the runs that have a route.
 
-    Source: supply.patched, supply.cord_frame, supply.cord_desk, supply.labels_per_cable,
-    supply.labels_per_port_end.
+    Source: supply.patched, supply.cord_frame, supply.cord_desk, supply.cord_access_point,
+    supply.cord_camera, supply.labels_per_cable, supply.labels_per_port_end.
     """
     by_sort: dict[tuple[str, ProvidedBy], list[PulledPort]] = {}
     for outlet, port in cabled:
@@ -171,8 +176,7 @@ def count_work(
         by_sort.setdefault((sort, outlet.provided_by), []).append((outlet, port))
     for (sort, by), pairs in by_sort.items():
         ports = [p.id for _, p in pairs]
-        jacks = [p.id for _, p in pairs if p.termination is Termination.JACK]
-        _count_cords(project, rules, sort, by, ports, jacks, tally)
+        _count_cords(project, rules, sort, by, pairs, tally)
         on_cable = rules.count("supply.labels_per_cable")
         at_port = rules.count("supply.labels_per_port_end")
         for item, count, basis in (
@@ -195,22 +199,25 @@ def _count_cords(
     rules: RuleSet,
     sort: str,
     by: ProvidedBy,
-    ports: list[str],
-    jacks: list[str],
+    pairs: Iterable[PulledPort],
     tally: Tally,
 ) -> None:
+    cords: dict[tuple[str, str], list[str]] = {}
+    for outlet, port in pairs:
+        cords.setdefault(("at the frame", "supply.cord_frame"), []).append(port.id)
+        if port.termination is Termination.JACK:
+            symbol = project.outlet_kinds[outlet.kind].symbol
+            key = DEVICE_CORDS.get(symbol, DESK_CORD)
+            cords.setdefault(("at the outlet", key), []).append(port.id)
     percent = project.settings.patched_percent
-    for where, counted, key in (
-        ("at the frame", ports, "supply.cord_frame"),
-        ("at the outlet", jacks, "supply.cord_desk"),
-    ):
+    for (where, key), ports in cords.items():
         tally.add(
             Section.TERMINATION,
             f"Cord {where}, {length_words(rules.mm(key), project.settings.units)}, {sort}",
-            share_of(count=len(counted), percent=percent),
-            things=counted,
+            share_of(count=len(ports), percent=percent),
+            things=ports,
             provided_by=by,
-            basis=f"{percent:g} % of {len(counted)} ports patched",
+            basis=f"{percent:g} % of {len(ports)} ports patched",
         )
 
 

@@ -93,6 +93,27 @@ def test_field_plug_takes_no_jack_and_no_plate() -> None:
     assert quantity(takeoff, "Cord at the outlet") == 0
 
 
+def test_cords_are_as_long_as_what_they_reach() -> None:
+    # practice: a cord of 3 m at a desk, 2 m at an access point, 1 m at a camera; 70 % patched:
+    # ceil(0.7 × 6), ceil(0.7 × 4), ceil(0.7 × 2).
+    kinds = {
+        symbol: OutletKind(
+            id=f"outlet-kind-{code(10 + i)}",
+            name=symbol,
+            symbol=symbol,
+            ports=(PortTemplate(cable_type=CABLE),) * 2,
+        )
+        for i, symbol in enumerate(("console", "access_point", "camera"))
+    }
+    placed = ["console"] * 3 + ["access_point"] * 2 + ["camera"]
+    things = [*base(), *kinds.values()]
+    things += [outlet(i, kind=kinds[s].id) for i, s in enumerate(placed, start=1)]
+    takeoff = take_off(design_of(things))
+    for length, cords in (("3 m", 5), ("2 m", 3), ("1 m", 2)):
+        assert quantity(takeoff, f"Cord at the outlet, {length}") == cords
+    assert quantity(takeoff, "Cord at the frame, 2 m") == 9
+
+
 def test_thirty_runs_of_eighty_metres_want_ten_boxes() -> None:
     # practice, worked by hand: 3 a box from 302 m, so 10 boxes.
     things = [*base(), *(outlet(i, ports=1) for i in range(30))]
