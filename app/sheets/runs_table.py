@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterable, Sequence
 
 from app.design.design import Design
 from app.model.entities import Outlet
+from app.model.vocabulary import Units
 from app.routing.results import Part, Runs, RunStatus
-from app.sheets.table import Column, ColumnKind, Row, Table
+from app.sheets.table import Column, ColumnKind, Row, Table, number_of
 from app.sheets.words import STATUS_WORDS, word
 from app.takeoff.states import state_of
 
@@ -37,7 +38,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("tested", "Tested", width=9),
     Column("reason", "Reason for an added or replaced length", width=30),
 )
-PARTS = Column("parts", "Parts, m", width=60)
+PARTS = Column("parts", "Parts, with their lengths", width=60)
 
 PartsOf = Callable[[Design, str], tuple[Part, ...]]
 NO_LENGTH = (None,) * 6
@@ -51,7 +52,7 @@ def runs_table(design: Design, *, parts_of: PartsOf | None = None) -> Table:
     if parts_of is not None:
         columns = (*COLUMNS, PARTS)
         rows = [
-            (*row, parts_text(parts_of(design, port)))
+            (*row, parts_text(parts_of(design, port), design.project.settings.units))
             for row, port in zip(rows, runs.port_ids, strict=True)
         ]
     return Table(
@@ -104,9 +105,10 @@ def run_rows(design: Design, rows: Sequence[int]) -> list[Row]:
     return found
 
 
-def parts_text(parts: Iterable[Part]) -> str:
-    """The parts of a length in one cell: `drop at the outlet 2.550; leg 7.000; …`, in metres."""
-    return "; ".join(f"{p.name} {p.length_mm / 1000:.3f}" for p in parts)
+def parts_text(parts: Iterable[Part], units: Units) -> str:
+    """The parts of a length in one cell: `drop at the outlet 2.550; leg 7.000; …`, in the unit
+    of the table's other lengths."""
+    return "; ".join(f"{p.name} {number_of(p.length_mm, L, units):.3f}" for p in parts)
 
 
 def _outlets_of(design: Design, rows: Sequence[int]) -> list[Outlet]:

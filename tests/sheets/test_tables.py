@@ -99,9 +99,14 @@ def test_parts_stand_in_one_cell() -> None:
         Part("drop at the outlet", 2_550, PartSort.VERTICAL),
         Part("leg", 7_000, PartSort.HORIZONTAL),
     )
-    assert parts_text(parts) == "drop at the outlet 2.550; leg 7.000"
+    assert parts_text(parts, Units.METRIC) == "drop at the outlet 2.550; leg 7.000"
+    # In feet of 304.8 mm, exactly, where the other lengths of the row are in feet.
+    assert parts_text(parts, Units.US) == "drop at the outlet 8.366; leg 22.966"
     table = runs_table(design_of(office()), parts_of=lambda _, __: parts)
     assert table.column_values("parts")[0] == "drop at the outlet 2.550; leg 7.000"
+    us = design_of(office(Settings(id="settings", units=Units.US)))
+    table = runs_table(us, parts_of=lambda _, __: parts)
+    assert table.column_values("parts")[0] == "drop at the outlet 8.366; leg 22.966"
 
 
 def test_a_measured_length_is_shown() -> None:
