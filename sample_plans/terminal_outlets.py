@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from terminal_building import CLOSETS, CORE_ROOMS, ROOMS, Room
+from terminal_building import CLOSETS, CORE_ROOMS, ROOMS
 
 ROOM = {room.number: room for room in (*ROOMS, *CLOSETS, *CORE_ROOMS)}
 INSET = 0.15
@@ -266,7 +266,3 @@ def _floor_2() -> Iterator[Place | Iterable[Place]]:
     yield at("2.07", "services", 43.3, 18.0, "e")
     yield at("2.07", "services", 35.0, 31.8, "n")
     yield at("2.07", "lift", 38.0, 18.5, "-")
-
-
-def room_of(place: Place) -> Room | None:
-    return ROOM.get(place.room)

@@ -85,11 +85,6 @@ class Table:
     warning: str = ""
 
     @cached_property
-    def index_of(self) -> Mapping[str, int]:
-        """Row index by row id."""
-        return {row_id: i for i, row_id in enumerate(self.ids)}
-
-    @cached_property
     def column_of(self) -> Mapping[str, int]:
         """Column index by key."""
         return {c.key: i for i, c in enumerate(self.columns)}

@@ -41,7 +41,7 @@ def read(content: bytes) -> list[list[str]]:
     return list(csv.reader(io.StringIO(content.decode("utf-8-sig"), newline="")))
 
 
-@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r"])
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠"])
 def test_text_that_would_be_computed_stands_behind_an_apostrophe(start: str) -> None:
     rows = read(csv_bytes(table((f"{start}1+1", -1_000, -0.5, -3))))
     assert rows[1] == [f"'{start}1+1", "-1.000", "-50.00", "-3"]
@@ -74,7 +74,7 @@ def test_any_text_comes_back_and_is_harmless(text: str) -> None:
     assert len(rows) == 2
     cell = rows[1][0]
     assert cell in {text, f"'{text}"}
-    assert cell[:1] not in set("=+-@\t\r")
+    assert cell[:1] not in set("=+-@\t\r\n＝＋－＠")
 
 
 @pytest.mark.parametrize("key", list(TABLES))

@@ -57,7 +57,6 @@ def test_a_row_alone_is_the_row_in_the_table(key: str) -> None:
     for i, row_id in enumerate(table.ids):
         assert row_of(design, key, row_id) == table.rows[i]
         assert len(table.rows[i]) == len(table.columns)
-        assert table.index_of[row_id] == i
         assert table.things_of(i)
     assert row_of(design, key, "outlet-zzzzzzzz") is None
 
