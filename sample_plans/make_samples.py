@@ -1,4 +1,4 @@
-"""Makes the samples beside this file anew: `python sample_plans/make_samples.py`.
+"""Makes the samples beside this file anew: `python sample_plans/make_samples.py [FOLDER]`.
 
 The DXF plans are drawn, read as any plan is read, and laid under the floors of the projects.
 The same script gives the same bytes.
@@ -31,24 +31,28 @@ TERMINAL_IDS_FROM = 1
 OFFICE_IDS_FROM = 1_000_000
 
 
-def main() -> None:
+def main(folder: Path = HERE) -> None:
+    """Make all samples into a folder that is there."""
     source = counting_source(TERMINAL_IDS_FROM)
     sheets = [
         (f"ferry-terminal-floor-{storey.name}.dxf", terminal_sheet(i))
         for i, storey in enumerate(STOREYS)
     ]
-    make("ferry-terminal", terminal_entities(source), sheets)
+    make(folder, "ferry-terminal", terminal_entities(source), sheets)
     source = counting_source(OFFICE_IDS_FROM)
-    make("small-office", office_entities(source), [("small-office.dxf", office_sheet())])
+    sheets = [("small-office.dxf", office_sheet())]
+    make(folder, "small-office", office_entities(source), sheets)
 
 
-def make(name: str, entities: list[Entity], sheets: list[tuple[str, architect.Sheet]]) -> None:
+def make(
+    folder: Path, name: str, entities: list[Entity], sheets: list[tuple[str, architect.Sheet]]
+) -> None:
     """Draw the sheets, one a floor, and save the project that stands on them."""
     floors = [e for e in entities if isinstance(e, Floor)]
     ids = counting_source(10_000_000)
     sources, drawings = {}, {}
     for floor, (file_name, sheet) in zip(floors, sheets, strict=True):
-        path = HERE / file_name
+        path = folder / file_name
         path.write_text(architect.draw_floor(sheet), encoding="utf-8", newline="\n")
         data = path.read_bytes()
         imported = read_plan(path, name=file_name)
@@ -75,9 +79,9 @@ def make(name: str, entities: list[Entity], sheets: list[tuple[str, architect.Sh
     project = Project(entities)
     check_project(project)
     saved = SavedProject(project=project, plan_sources=sources, plan_drawings=drawings)
-    save_project(HERE / f"{name}.drawcord", saved)
+    save_project(folder / f"{name}.drawcord", saved)
     print(f"{name}: {len(project.outlets)} outlets")
 
 
 if __name__ == "__main__":
-    main()
+    main(*map(Path, sys.argv[1:2]))
