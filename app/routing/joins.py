@@ -287,17 +287,32 @@ def _least_rise(
 def riser_meetings(
     plan: FloorPlan, floor: int, points: Sequence[tuple[str, int, int]]
 ) -> list[Meeting]:
-    """The pathways that come to risers' points on a floor, each pathway once a riser."""
+    """The pathways that come to risers' points on a floor, each where it is nearest.
+
+    A pathway that drops there, or passes there twice, meets the riser at every height.
+    """
     stretches = plan.stretches
-    best: dict[tuple[str, int], tuple[tuple[float, ...], Cut]] = {}
+    nearest: dict[tuple[str, int], tuple[float, list[Cut]]] = {}
     for which, row, share, away in plan.at([(x, y) for _, x, y in points]):
         riser, x, y = points[which]
         for cut, distance in _enterable(plan, (x, y), row, share, away):
-            key = (distance, float(cut[0]), cut[1])
             pair = (riser, int(stretches.thing[row]))
-            if pair not in best or key < best[pair][0]:
-                best[pair] = (key, cut)
-    return [Meeting(riser, floor, cut) for (riser, _), (_, cut) in best.items()]
+            least, cuts = nearest.get(pair, (distance, []))
+            if distance <= least:
+                kept = cuts if distance == least else []
+                nearest[pair] = (distance, [*kept, *_whole_drop(stretches, cut)])
+    return [
+        Meeting(riser, floor, cut)
+        for (riser, _), (_, cuts) in nearest.items()
+        for cut in sorted(cuts)
+    ]
+
+
+def _whole_drop(stretches: Stretches, cut: Cut) -> tuple[Cut, ...]:
+    """Both ends of an upright open stretch; any other cut as it is."""
+    row = cut[0]
+    is_open = stretches.entry[row] == Entry.ANYWHERE
+    return ((row, 0.0), (row, 1.0)) if is_open and stretches.upright[row] else (cut,)
 
 
 def _is_broken(

@@ -94,11 +94,13 @@ def pathway_line(pathway: Pathway, floor: Floor, floor_index: int) -> Line:
 
 
 def duct_line(duct: OutdoorDuct, first: Floor, last: Floor) -> Line:
-    """An outdoor duct in absolute heights: from the lower floor's level, the last from its own."""
+    """An outdoor duct in absolute heights: its ends from their own floors, all between from the
+    lower of both, so that it is the same duct whichever end it was drawn from."""
     lower = min(first.level_mm, last.level_mm)
     points = [(x, y, lower + h) for x, y, h in duct.vertices]
-    x, y, h = duct.vertices[-1]
-    points[-1] = (x, y, last.level_mm + h)
+    for end, floor in ((0, first), (-1, last)):
+        x, y, h = duct.vertices[end]
+        points[end] = (x, y, floor.level_mm + h)
     return Line(duct.id, -1, Entry.ENDS, tuple(points), backbone_only=not duct.horizontal_allowed)
 
 

@@ -178,9 +178,10 @@ class Pathways:
             first, last = (
                 self.project.floors[f].level_mm for f in (duct.from_floor, duct.to_floor)
             )
-            points = [(x, y, min(first, last) + h) for x, y, h in duct.vertices]
-            x, y, h = duct.vertices[-1]
-            points[-1] = (x, y, last + h)
+            levels = [first, *[min(first, last)] * (len(duct.vertices) - 2), last]
+            points = [
+                (x, y, level + h) for level, (x, y, h) in zip(levels, duct.vertices, strict=True)
+            ]
             made = self._lay(duct.id, None, points, shut=not duct.horizontal_allowed)
             self.duct_ends.append((duct.from_floor, (made[0].number, 0.0)))
             self.duct_ends.append((duct.to_floor, (made[-1].number, 1.0)))
@@ -309,12 +310,14 @@ class Pathways:
         met: dict[tuple[int, int], list[Cut]] = {}
         points = riser_points(self.project, riser)
         for floor, (x, y) in points.items():
-            best: dict[str, tuple[float, Cut]] = {}
+            come: dict[str, list[tuple[float, Cut]]] = {}
             for s in self.on_floor(floor):
-                for cut, away in self._entered(s, x, y):
-                    if s.thing not in best or (away, cut) < best[s.thing]:
-                        best[s.thing] = (away, cut)
-            cuts = [cut for _, cut in best.values()]
+                come.setdefault(s.thing, []).extend(
+                    (away, end)
+                    for cut, away in self._entered(s, x, y)
+                    for end in ([(s.number, 0.0), (s.number, 1.0)] if s.open and s.plumb else [cut])
+                )
+            cuts = [c for of in come.values() for away, c in of if away == min(of)[0]]
             for end_floor, cut in self.duct_ends:
                 near = math.dist(self.point(cut)[:2], (x, y)) <= self.tolerance
                 if end_floor == floor and near:
