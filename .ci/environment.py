@@ -41,57 +41,70 @@ def python_of_environment() -> Path:
     return ENVIRONMENT / folder / name
 
 
-def prepare(extra: str = "") -> Path:
+def prepare(extra: str = "", *, window: bool = False) -> Path:
     """Create `.venv`, install the project into it, and return its Python.
 
-    `extra` is an optional dependency set of pyproject.toml, as `test`.
+    `extra` is an optional dependency set of pyproject.toml, as `test`. `window` says that a
+    window will be shown, for which Qt needs more of the system than for drawing in memory.
     """
     if sys.version_info < OLDEST:
         raise SystemExit("Drawcord needs Python 3.11 or later; this is " + sys.version.split()[0])
     python = python_of_environment()
-    if not python.exists():
-        print("Making the environment in .venv …", flush=True)
-        _make_environment()
-    _install(python, extra)
-    _check_qt(python)
+    wanted = hashlib.sha256((ROOT / "pyproject.toml").read_bytes() + extra.encode()).hexdigest()
+    stamp = ENVIRONMENT / f"installed{'-' + extra if extra else ''}.txt"
+    if not (python.exists() and stamp.exists() and stamp.read_text() == wanted):
+        if not _succeeds([str(python), "-m", "pip", "--version"]):
+            # There is none yet, it was left half made, or its Python has gone.
+            print("Making the environment in .venv …", flush=True)
+            _make_environment()
+        _install(python, extra)
+        stamp.write_text(wanted)
+    _check_qt(python, window=window)
     return python
+
+
+def _succeeds(command: list[str]) -> bool:
+    try:
+        return subprocess.run(command, capture_output=True, check=False).returncode == 0
+    except OSError:
+        return False
 
 
 def _make_environment() -> None:
     command = [sys.executable, "-m", "venv", str(ENVIRONMENT)]
     if subprocess.run(command, check=False).returncode == 0:
         return
+    # What stands there may be of a Python that has gone; else the module for it is missing.
     shutil.rmtree(ENVIRONMENT, ignore_errors=True)
-    if (
-        _install_with_apt(("python3-venv",))
-        and subprocess.run(command, check=False).returncode == 0
-    ):
+    if _succeeds(command):
+        return
+    shutil.rmtree(ENVIRONMENT, ignore_errors=True)
+    if _install_with_apt(("python3-venv",)) and _succeeds(command):
         return
     raise SystemExit("Python's venv module is missing. On Debian: apt-get install python3-venv")
 
 
 def _install(python: Path, extra: str) -> None:
-    wanted = hashlib.sha256((ROOT / "pyproject.toml").read_bytes() + extra.encode()).hexdigest()
-    stamp = ENVIRONMENT / f"installed{'-' + extra if extra else ''}.txt"
-    if stamp.exists() and stamp.read_text() == wanted:
-        return
     print("Installing what Drawcord needs (some minutes the first time) …", flush=True)
     target = f"{ROOT}[{extra}]" if extra else str(ROOT)
     command = [str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
     if subprocess.run([*command, "--editable", target], check=False).returncode:
         raise SystemExit("The installation failed; pip's own words stand above.")
-    stamp.write_text(wanted)
 
 
-def _check_qt(python: Path) -> None:
-    probe = [str(python), "-c", "import PySide6.QtWidgets"]
-    if subprocess.run(probe, capture_output=True, check=False).returncode == 0:
+def _check_qt(python: Path, *, window: bool) -> None:
+    # Qt loads what a window needs only when the application is made.
+    words = "from PySide6.QtWidgets import QApplication"
+    probe = [str(python), "-c", f"{words}; QApplication([])" if window else words]
+    if _succeeds(probe):
         return
-    packages = QT_ON_DEBIAN + (QT_WINDOW_ON_DEBIAN if has_display() else ())
-    if _install_with_apt(packages):
+    packages = QT_ON_DEBIAN + (QT_WINDOW_ON_DEBIAN if window else ())
+    if _install_with_apt(packages) and _succeeds(probe):
         return
+    said = subprocess.run(probe, capture_output=True, text=True, check=False).stderr.strip()
     raise SystemExit(
-        "Qt lacks libraries of the system. On Debian: apt-get install " + " ".join(packages)
+        f"{said}\n\nQt cannot start. If it lacks libraries of the system, on Debian: "
+        "apt-get install " + " ".join(packages)
     )
 
 

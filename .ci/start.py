@@ -9,9 +9,9 @@ SAMPLE = ROOT / "sample_plans" / "ferry-terminal.drawcord"
 
 
 def main() -> int:
-    python = prepare()
-    drawcord = [str(python), "-m", "app"]
-    if has_display() and "--headless" not in sys.argv:
+    window = has_display() and "--headless" not in sys.argv
+    drawcord = [str(prepare(window=window)), "-m", "app"]
+    if window:
         return subprocess.run([*drawcord, "--sample"], cwd=ROOT, check=False).returncode
     print("No display here: checking the sample and writing its takeoff instead.\n", flush=True)
     subprocess.run([*drawcord, "check", str(SAMPLE)], cwd=ROOT, check=False)
