@@ -48,7 +48,8 @@ class Facts:
     """The plain results that the checks read.
 
     `placed`: outlets by space and kind. `ports` and `areas_m2`: by frame. `fills`: by pathway,
-    riser or duct. `reason_of` says more exactly why a port has no route.
+    riser or duct. `riser_floors`: by riser, the floors on which something comes to it.
+    `reason_of` says more exactly why a port has no route.
     """
 
     project: Project
@@ -61,6 +62,7 @@ class Facts:
     placed: Mapping[str, Mapping[str, int]]
     ports: Mapping[str, int]
     areas_m2: Mapping[str, float]
+    riser_floors: Mapping[str, frozenset[str]]
     reason_of: Reason | None = None
 
 
@@ -160,15 +162,16 @@ def check_risers(facts: Facts, riser_ids: Iterable[str]) -> list[Finding]:
     """Ends, joins and fill of single risers."""
     project, found = facts.project, []
     points = riser_points(project)
+    pathways = tuple(project.pathways.values())
     for riser_id in riser_ids:
         riser = project.risers[riser_id]
         found += check_riser_ends(riser, project.settings)
         found += check_riser_joined(
             riser,
             points[riser_id],
+            facts.riser_floors[riser_id],
             project.floors,
-            project.pathways.values(),
-            project.frames.values(),
+            pathways,
             project.settings,
         )
         limits = riser_limits(riser, fill_rules=facts.fill_rules)

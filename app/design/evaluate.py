@@ -73,6 +73,7 @@ def derive(
         placed=placed,
         ports=ports,
         areas_m2=areas_m2,
+        riser_floors=workings.base.joints.riser_floors,
         reason_of=reasons_in_words(project, workings, runs),
     )
     checked = check_all(facts)

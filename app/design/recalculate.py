@@ -100,6 +100,7 @@ def _with_outlets(
         placed=placed,
         ports=ports_at,
         areas_m2=areas,
+        riser_floors=workings.base.joints.riser_floors,
         reason_of=reasons_in_words(project, workings, runs),
     )
     outlets = frozenset(o.id for o in edited) | {runs.outlet_ids[r] for r in rows.tolist()}

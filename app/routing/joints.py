@@ -55,7 +55,8 @@ class Joints:
 
     Cuts are sorted by stretch and offset; both ends of every stretch are cuts. Cuts of one
     `group` are one junction. A link joins two groups, one above the other. `places` gives the
-    entries of closed pathways, `spots` those of risers and outdoor ducts.
+    entries of closed pathways, `spots` those of risers and outdoor ducts. `riser_floors` are
+    the ids of the floors on which something comes to each riser.
     """
 
     stretches: Stretches
@@ -69,6 +70,7 @@ class Joints:
     places: Mapping[int, tuple[Place, ...]]
     spots: tuple[Spot, ...]
     floor_index: Mapping[str, int]
+    riser_floors: Mapping[str, frozenset[str]]
 
 
 def floor_order(project: Project) -> tuple[Floor, ...]:
@@ -93,7 +95,13 @@ def build_joints(project: Project, riser_ends: Sequence[RiserEnd] = ()) -> Joint
     joins += _riser_joins(stretches, met)
     joins += _ring_joins(stretches)
     spots = _duct_spots(project, stretches, floors) + _riser_spots(stretches, met)
-    return _joined(stretches, joins, places, tuple(spots), floor_index)
+    comes: dict[str, set[str]] = {riser: set() for riser in project.risers}
+    for m in meetings:
+        comes[m.riser].add(floors[m.floor].id)
+    for riser, floor, _ in riser_ends:
+        comes[riser].add(floor)
+    riser_floors = {riser: frozenset(on) for riser, on in comes.items()}
+    return _joined(stretches, joins, places, tuple(spots), floor_index, riser_floors)
 
 
 def _lines(project: Project, floor_index: Mapping[str, int]) -> list[Line]:
@@ -308,6 +316,7 @@ def _joined(
     places: Mapping[int, tuple[Place, ...]],
     spots: tuple[Spot, ...],
     floor_index: Mapping[str, int],
+    riser_floors: Mapping[str, frozenset[str]],
 ) -> Joints:
     """Cuts and links: joined cuts at one height are one group, others are linked."""
     pairs = np.array([(*j.one, *j.other) for j in joins], dtype=np.float64).reshape(-1, 4)
@@ -344,6 +353,7 @@ def _joined(
         places=places,
         spots=spots,
         floor_index=floor_index,
+        riser_floors=riser_floors,
     )
 
 

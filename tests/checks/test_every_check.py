@@ -50,6 +50,7 @@ def facts(things: list[Entity], given_runs: dict[str, HandRun] | None = None) ->
         placed=placed_outlets(project, space_of),
         ports=ports_by_hand(runs, project),
         areas_m2=areas_by_hand(runs, project, space_of),
+        riser_floors={},
     )
 
 

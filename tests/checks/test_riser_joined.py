@@ -1,11 +1,10 @@
 """A riser that nothing comes to is said, with what lies nearest."""
 
-from app.checks.riser_joined import RULE, check_riser_joined
-from app.model.entities import Building, Floor, Frame, Pathway, Riser
+from app.checks.riser_joined import RULE
+from app.design import evaluate
+from app.model.entities import AccessPoint, Building, Entity, Floor, Frame, Pathway, Riser, Space
 from app.model.project import Project
-from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind
-from app.routing.joints import riser_points
 
 LOW, HIGH = "floor-00000001", "floor-00000002"
 AT = (5_000, 2_250)
@@ -24,22 +23,14 @@ def tray(number: int, floor: str, kind: PathwayKind, *points: tuple[int, int]) -
     )
 
 
-def said(*things: Pathway | Frame) -> list[str]:
+def said(*things: Entity) -> list[str]:
     building = Building(id="building-00000001", name="B")
     floors = [
         Floor(id=LOW, building=building.id, name="0", level_mm=0),
         Floor(id=HIGH, building=building.id, name="1", level_mm=4_000),
     ]
     project = Project([building, *floors, RISER, *things])
-    found = check_riser_joined(
-        RISER,
-        riser_points(project)[RISER.id],
-        project.floors,
-        project.pathways.values(),
-        project.frames.values(),
-        Settings(id="settings"),
-    )
-    assert all(f.rule == RULE for f in found)
+    found = [f for f in evaluate(project).findings if f.rule == RULE]
     return [f.text for f in found]
 
 
@@ -65,3 +56,25 @@ def test_a_conduit_passing_by_is_no_way_in_but_a_frame_in_reach_is():
     frame = Frame(id="frame-00000001", floor=HIGH, name="T1", x_mm=6_000, y_mm=3_000)
     assert len(said(low, passing)) == 1
     assert said(low, passing, frame) == []
+
+
+def test_a_pull_box_on_a_conduit_passing_by_is_a_way_in():
+    low = tray(1, LOW, PathwayKind.BASKET, (0, 2_250), (9_000, 2_250))
+    passing = tray(2, HIGH, PathwayKind.CONDUIT, (0, 2_250), (9_000, 2_250))
+    box = AccessPoint(
+        id="access-point-00000001", floor=HIGH, pathway=passing.id, x_mm=AT[0], y_mm=AT[1]
+    )
+    assert said(low, passing, box) == []
+
+
+def test_the_reach_of_a_frame_is_square_to_the_grid_of_its_room():
+    # 7.2 m and 7.2 m along the floor's grid are 14.4 m, beyond the reach of 10 m; along a grid
+    # turned by 45 degrees they are one way of 10.2 m, and with 7.0 m one of 9.9 m.
+    low = tray(1, LOW, PathwayKind.BASKET, (0, 2_250), (9_000, 2_250))
+    room = ((10_000, 7_000), (15_000, 7_000), (15_000, 12_000), (10_000, 12_000))
+    turned = Space(id="space-00000001", floor=HIGH, outline=room, grid_angle_mdeg=45_000)
+    near = Frame(id="frame-00000001", floor=HIGH, name="T1", x_mm=12_000, y_mm=9_250)
+    far = Frame(id="frame-00000001", floor=HIGH, name="T1", x_mm=12_200, y_mm=9_450)
+    assert said(low, turned, near) == []
+    assert len(said(low, turned, far)) == 1
+    assert len(said(low, near)) == 1
