@@ -171,3 +171,26 @@ def test_copy_gives_headings_and_rows_with_tabs(qtbot: QtBot, dressed: QApplicat
     assert QGuiApplication.clipboard().text() == (
         "Outlet\tLength, m\tStatus\n2-2\t97.3\tover\n2-3\t20.0\twithin\n"
     )
+
+
+def test_the_column_of_words_takes_all_the_room_there_is(
+    qtbot: QtBot, dressed: QApplication
+) -> None:
+    columns = (Column("weight", "Weight"), Column("text", "Finding"), Column("waived", "Waived"))
+    rows = (("fails", "A sentence that is much longer than a narrow column is wide. " * 2, ""),)
+    shown_table = Table(
+        key="findings", title="Findings", columns=columns, ids=("a",), rows=rows, things=((),)
+    )
+    view = TableView("Findings", widest="text")
+    qtbot.addWidget(view)
+    view.show_table(shown_table)
+    view.resize(1_800, 300)
+    view.show()
+    for width in (1_800, 1_400, 2_400):
+        view.resize(width, 300)
+        QApplication.processEvents()
+        assert view.grid.viewport().width() > width - 50
+        room = view.grid.viewport().width()
+        others = view.grid.columnWidth(0) + view.grid.columnWidth(2)
+        assert others < 500
+        assert view.grid.columnWidth(1) == room - others

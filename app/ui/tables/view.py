@@ -25,7 +25,7 @@ FILTER_AFTER_MS = 120
 WIDEST_EM = 34
 NARROW_EM = 11
 """Of a column beside one that takes the room."""
-LEAST_WORDS_EM = 30
+LEAST_WORDS_EM = 44
 
 
 class _Grid(QTableView):
@@ -33,6 +33,11 @@ class _Grid(QTableView):
 
     copied = Signal()
     opened = Signal()
+    resized = Signal()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.resized.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):
@@ -122,7 +127,7 @@ class TableView(QWidget):
         head.setSectionsClickable(True)
         head.setSectionsMovable(True)
         head.setHighlightSections(False)
-        head.setStretchLastSection(True)
+        head.setStretchLastSection(not self._widest)
         head.setSortIndicatorShown(True)
         head.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         head.setSortIndicatorClearable(True)
@@ -131,6 +136,7 @@ class TableView(QWidget):
         grid.doubleClicked.connect(self._opened)
         grid.opened.connect(lambda: self._opened(grid.currentIndex()))
         grid.copied.connect(self.copy)
+        grid.resized.connect(self._widen)
 
     def _lay_out(self) -> None:
         bar = QHBoxLayout()
@@ -201,10 +207,6 @@ class TableView(QWidget):
         )
         room = self.grid.viewport().width() - others
         self.grid.setColumnWidth(index, max(room, look.em(LEAST_WORDS_EM)))
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._widen()
 
     def _tell_count(self) -> None:
         shown, every = self.model.rowCount(), self.model.count_of_all
