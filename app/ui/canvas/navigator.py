@@ -12,8 +12,8 @@ REST_MS = 90
 EMPTY_FLOOR_MM = 40_000.0
 """The width shown of a floor on which nothing stands."""
 
-CLOSE_UP_MM = 6_000.0
-"""At least so much is shown around a thing that is zoomed to."""
+CLOSE_UP_MM = 14_000.0
+"""At least so much is shown across and up where a thing is zoomed to: the room it stands in."""
 
 
 class Navigator(QObject):

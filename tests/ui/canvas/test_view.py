@@ -144,6 +144,16 @@ def test_zoom_to_goes_to_the_floor_of_the_thing(view: CanvasView, qtbot: QtBot) 
     assert at.y() == pytest.approx(view.height() / 2, abs=1)
 
 
+@pytest.mark.parametrize(("width", "height"), [(840, 380), (840, 620), (1_900, 900)])
+def test_zoom_to_one_thing_shows_the_room_it_stands_in(
+    view: CanvasView, width: int, height: int
+) -> None:
+    view.resize(width, height)
+    view.zoom_to(["frame-00000001"])
+    shown_m = min(view.width(), view.height()) / view.camera.px_per_mm / 1_000
+    assert 10 <= shown_m <= 25
+
+
 def test_zoom_to_a_riser_stays_on_a_floor_that_it_joins(view: CanvasView) -> None:
     view.set_floor(UPPER)
     view.zoom_to(["riser-00000001"])
