@@ -78,9 +78,13 @@ def told(parent: QWidget | None, work: Callable[[], Any]) -> Any:
 
 def say_soon(parent: QWidget, notes: Sequence[str]) -> None:
     """Say what opening has found, once the window is drawn; nothing where there is nothing."""
+    QTimer.singleShot(0, lambda: tell_notes(parent, notes))
+
+
+def tell_notes(parent: QWidget | None, notes: Sequence[str]) -> None:
+    """Say what was found on the way; nothing where there is nothing."""
     if notes:
-        sentence = "\n\n".join(notes)
-        QTimer.singleShot(0, lambda: say(parent, sentence, title="Worth knowing"))
+        say(parent, "\n\n".join(notes), title="Worth knowing")
 
 
 # --- opening --------------------------------------------------------------------------------
@@ -251,6 +255,7 @@ def _write(parent: QWidget | None, document: Document, path: Path, *, overwrite:
         return save_as(parent, document)
     document.saved(file)
     recent.remember(path)
+    tell_notes(parent, file.saved.notes)
     return True
 
 

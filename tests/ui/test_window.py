@@ -185,6 +185,31 @@ def test_saving_and_opening_again_gives_the_same(
     opened.document().close()
 
 
+def test_what_saving_had_to_leave_out_is_told(
+    sample: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "own.drawcord"
+    monkeypatch.setattr(
+        "app.ui.project_files.QFileDialog.getSaveFileName", lambda *_: (str(path), "")
+    )
+    told: list[str] = []
+    monkeypatch.setattr(
+        "app.ui.project_files.say", lambda _parent, sentence, **_more: told.append(sentence)
+    )
+    workspace = sample.workspace
+    assert workspace is not None
+    assert sample.save()
+    assert told == [], "nothing was left out"
+    for outlet in list(workspace.session.project.outlets)[:6]:
+        workspace.session.select([outlet])
+        sample.edit().delete()
+    monkeypatch.setattr("app.storage.bounds.LARGEST_HISTORY_BYTES", 3_000)
+    assert sample.save()
+    (sentence,) = told
+    assert "were left out of the file" in sentence
+    assert "The project is whole" in sentence
+
+
 def test_closing_asks_about_unsaved_edits(
     sample: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
