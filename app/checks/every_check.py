@@ -24,6 +24,11 @@ from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbe
 from app.checks.outlet_closed_space import check_closed_space
 from app.checks.outlet_outdoors import check_outdoors
 from app.checks.outlet_outside import check_outside_spaces
+from app.checks.pathway_closed_space import (
+    check_pathways_closed,
+    check_riser_closed,
+    closed_spaces,
+)
 from app.checks.pathway_ends import check_pathway_ends
 from app.checks.plan_scale import check_plan_scale
 from app.checks.required_outlets import check_required
@@ -123,7 +128,7 @@ def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]
 
 
 def check_floor_pathways(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
-    """What concerns the pathways of a floor together: numbers, ends, heights and ceilings."""
+    """What concerns the pathways of a floor together: numbers, ends, heights and spaces."""
     project, settings, found = facts.project, facts.project.settings, []
     wanted = set(floor_ids)
     pathways = _by_floor(project.pathways.values(), wanted)
@@ -137,7 +142,9 @@ def check_floor_pathways(facts: Facts, floor_ids: Iterable[str]) -> list[Finding
             found += check_pathway_ends(
                 floor, laid, points.get(floor.id, []), breaks.get(floor.id, []), settings
             )
-            found += check_heights(floor, laid, spaces.get(floor.id, []), settings, facts.rules)
+            rooms = spaces.get(floor.id, [])
+            found += check_heights(floor, laid, rooms, settings, facts.rules)
+            found += check_pathways_closed(floor, laid, closed_spaces(rooms), facts.rules)
     return found
 
 
@@ -159,10 +166,12 @@ def check_pathways(facts: Facts, pathway_ids: Iterable[str]) -> list[Finding]:
 
 
 def check_risers(facts: Facts, riser_ids: Iterable[str]) -> list[Finding]:
-    """Ends, joins and fill of single risers."""
+    """Ends, joins, spaces and fill of single risers."""
     project, found = facts.project, []
     points = riser_points(project)
     pathways = tuple(project.pathways.values())
+    spaces = _by_floor(project.spaces.values(), set(project.floors)) if points else {}
+    closed = {floor: closed_spaces(spaces.get(floor, [])) for floor in project.floors}
     for riser_id in riser_ids:
         riser = project.risers[riser_id]
         found += check_riser_ends(riser, project.settings)
@@ -174,6 +183,7 @@ def check_risers(facts: Facts, riser_ids: Iterable[str]) -> list[Finding]:
             pathways,
             project.settings,
         )
+        found += check_riser_closed(riser, points[riser_id], closed, facts.rules)
         limits = riser_limits(riser, fill_rules=facts.fill_rules)
         found += _fill(facts, riser, limits, riser_name(riser), riser.lower_floor)
     return found
