@@ -73,7 +73,7 @@ def _not_ended(project: Project, runs: Runs, pulled: PulledRuns) -> Iterator[Ass
     if unsaid:
         yield _own(
             "Strands or pairs not said",
-            f"{', '.join(unsaid)}; their ends and panels are not counted",
+            f"{', '.join(unsaid)}; their ends, panels and tests are not counted",
         )
 
 

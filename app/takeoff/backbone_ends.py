@@ -96,7 +96,7 @@ def _panel(project: Project, end: _End, rules: RuleSet) -> tuple[str, int] | Non
         return f"Panel for fibre, {size} strands", size
     if end.sort.medium is not Medium.BALANCED:
         return None
-    if _is_link(end.cable, rules):
+    if is_link(end.cable, rules):
         size = project.settings.panel_ports
         kind = PANELS[project.settings.panel_kind]
         return f"{kind}, {size} ports, {panel_sort(end.sort)}", size
@@ -104,7 +104,7 @@ def _panel(project: Project, end: _End, rules: RuleSet) -> tuple[str, int] | Non
     return f"Panel for pairs, {size} pairs", size
 
 
-def _is_link(cable: BackboneCable, rules: RuleSet) -> bool:
+def is_link(cable: BackboneCable, rules: RuleSet) -> bool:
     """Whether a copper cable is a link of its own, ended on one port like a run."""
     return cable.strands <= rules.count("supply.backbone_link_pairs")
 
@@ -113,7 +113,7 @@ def _count_panels(
     item: str, size: int, by: ProvidedBy, ends: Sequence[_End], rules: RuleSet, tally: Tally
 ) -> None:
     first = ends[0]
-    if first.sort.medium is Medium.BALANCED and _is_link(first.cable, rules):
+    if first.sort.medium is Medium.BALANCED and is_link(first.cable, rules):
         ended, word = sum(end.cable.count for end in ends), "backbone links"
     else:
         ended = sum(end.conductors for end in ends)
@@ -134,7 +134,7 @@ def _count_jacks(
     project: Project, backbone: Sequence[BackboneLine], rules: RuleSet, tally: Tally
 ) -> None:
     for end in _ends(project, backbone):
-        if end.sort.medium is Medium.BALANCED and _is_link(end.cable, rules):
+        if end.sort.medium is Medium.BALANCED and is_link(end.cable, rules):
             tally.add(
                 Section.TERMINATION,
                 f"{end_name(end.sort)}, at the {'hand-over' if end.frame is None else 'frame'}",

@@ -7,6 +7,7 @@ from app.standards import RuleSet
 from app.takeoff.assumptions import Assumption, assumptions
 from app.takeoff.backbone_ends import count_backbone_ends
 from app.takeoff.backbone_lines import BackboneLine, backbone_lines
+from app.takeoff.backbone_work import count_backbone_work
 from app.takeoff.boxes import BoxLine, box_lines
 from app.takeoff.cable_lines import CableLine, cable_lines, pulled_runs
 from app.takeoff.frame_lines import count_frames, frame_panels
@@ -88,4 +89,5 @@ def _count(
     count_risers(project, rises_of(design), rules, tally)
     count_labels_at_outlets(pulled, rules, tally)
     count_work(project, cabled, rules, tally)
+    count_backbone_work(project, backbone, rules, tally)
     count_removed_cables(project, tally)

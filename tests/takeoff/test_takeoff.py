@@ -316,6 +316,27 @@ def test_pairs_end_on_pair_panels_and_single_links_on_patch_panels() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("medium", "category", "strands", "tests"),
+    [
+        # practice, worked by hand, for two cables: fibre strand by strand, pairs one by one, a
+        # cable of four pairs as one link, coax as one cable; nothing where it is not said.
+        (Medium.FIBRE, "OS2", 24, {"Test of a strand, OS2": 48}),
+        (Medium.BALANCED, "3", 25, {"Test of a pair, Cat 3 unshielded": 50}),
+        (Medium.BALANCED, "6A", 4, {"Test of a link, Cat 6A unshielded": 2}),
+        (Medium.COAX, "series 6", 1, {"Test of a coaxial cable, series 6": 2}),
+        (Medium.FIBRE, "OS2", 0, {}),
+    ],
+)
+def test_the_backbone_is_labelled_and_tested(
+    medium: Medium, category: str, strands: int, tests: dict[str, int]
+) -> None:
+    work = take_off(backbone_design(medium, category, strands)).section(Section.WORK)
+    found = {line.item: line.quantity for line in work}
+    assert found.pop("Label on a backbone cable") == 4
+    assert found == tests
+
+
 def test_strands_that_are_not_said_are_said_to_be_missing() -> None:
     design = backbone_design(Medium.FIBRE, "OS2", 0)
     takeoff = take_off(design)
