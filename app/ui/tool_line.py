@@ -133,13 +133,13 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
     ),
     "pull_box": (_own("access_kind", "Kind", Sort.CHOICE, 9, options=all_of(AccessKind)),),
     "riser": (
-        _within("riser", "kind", "Kind", Sort.CHOICE, 9, options=all_of(RiserKind)),
+        _within("riser", "kind", "Kind", Sort.CHOICE, 6.6, options=all_of(RiserKind)),
         _within(
             "riser",
             "lower_floor",
             "From",
             Sort.CHOICE,
-            8,
+            7.2,
             options=lambda p: [(None, "this floor"), *floor_options(p)],
         ),
         _within(
@@ -147,12 +147,19 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
             "upper_floor",
             "To",
             Sort.CHOICE,
-            9,
-            options=lambda p: [(None, "the one above"), *floor_options(p)],
+            7.8,
+            options=lambda p: [(None, "floor above"), *floor_options(p)],
         ),
-        _within("riser", "count", "Count", Sort.COUNT, 3.5, least=1, most=200),
-        _within("riser", "bore_mm", "Bore", Sort.NUMBER, 5.5, lambda d: not _slot(d), **NUMBER),
-        _within("riser", "stubs", "Stubs to the nearest pathways", Sort.FLAG, 16),
+        _within("riser", "count", "Count", Sort.COUNT, 3, least=1, most=200),
+        _within("riser", "bore_mm", "Bore", Sort.NUMBER, 5, lambda d: not _slot(d), **NUMBER),
+        _within(
+            "riser",
+            "stubs",
+            "Stubs to pathways",
+            Sort.FLAG,
+            12,
+            tip="Join the riser on every floor to the nearest pathway by a short piece of its own",
+        ),
     ),
     "outdoor_duct": (
         _own("duct_count", "Count", Sort.COUNT, 3.5, least=1, most=200),
@@ -163,7 +170,9 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
 }
 LEAST_SHARE = 0.6
 """How far a field may shrink where there is little room."""
-NO_SQUARE = frozenset({"select", "fill"})
+NO_SNAP = frozenset({"select", "fill"})
+NO_SQUARE = NO_SNAP | {"riser"}
+"""A riser goes straight up from one point."""
 
 
 class ToolLine(QWidget):
@@ -241,9 +250,10 @@ class ToolLine(QWidget):
         self._name.setText(NAMES.get(key, key))
         if anew:
             self._build(key, project)
-        for button, on in ((self.square, draws.square), (self.snap, draws.snap)):
-            button.setChecked(on)
-            button.setVisible(key not in NO_SQUARE)
+        self.square.setChecked(draws.square)
+        self.square.setVisible(key not in NO_SQUARE)
+        self.snap.setChecked(draws.snap)
+        self.snap.setVisible(key not in NO_SNAP)
         self._chosen.setVisible(key not in OPTIONS)
         self._options.setVisible(key in OPTIONS)
         self._fill()
@@ -272,8 +282,11 @@ class ToolLine(QWidget):
         field = option.field
         options = field.options(project) if field.options is not None else []
         editor = make_editor(field, options, project.settings.units, self._options)
-        editor.setMaximumWidth(look.em(option.wide))
-        editor.setMinimumWidth(look.em(option.wide * LEAST_SHARE))
+        most, least = look.em(option.wide), look.em(option.wide * LEAST_SHARE)
+        if field.sort is Sort.FLAG:
+            most = least = editor.sizeHint().width()
+        editor.setMaximumWidth(most)
+        editor.setMinimumWidth(least)
         editor.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         editor.edited.connect(lambda value, o=option: self._edited(o, value))
         label = QLabel(field.label, self._options)
