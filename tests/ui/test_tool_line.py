@@ -1,7 +1,5 @@
 """The line above the plan: every value in it can be read in a small window."""
 
-from collections.abc import Iterator
-
 import pytest
 from PySide6.QtWidgets import (
     QApplication,
@@ -24,12 +22,12 @@ LEAST_WIDTH_PX = 840
 
 
 @pytest.fixture
-def line(qtbot: QtBot, dressed: QApplication) -> Iterator[ToolLine]:
+def line(qtbot: QtBot, dressed: QApplication) -> ToolLine:
     made = ToolLine()
     qtbot.addWidget(made)
     made.resize(LEAST_WIDTH_PX, made.height())
     made.show()
-    yield made
+    return made
 
 
 def room_px(widget: QWidget) -> int:
@@ -81,7 +79,7 @@ def test_no_value_is_cut_off_in_a_small_window(line: ToolLine, session: Session,
         assert wanted <= room_px(widget), f"{tool}: {said_of(widget)}"
     for box in boxes:
         assert box.width() >= box.sizeHint().width(), f"{tool}: {box.text()}"
-    last = max((w.mapTo(line, w.rect().topRight()).x() for w in (*fields, *texts, *boxes)))
+    last = max(w.mapTo(line, w.rect().topRight()).x() for w in (*fields, *texts, *boxes))
     assert last < line.snap.x() or not line.snap.isVisible()
 
 
