@@ -25,13 +25,8 @@ from app.routing.results import (
     RunStatus,
 )
 from app.routing.run_table import RunStages, Signs, build_runs, reasons, rebuilt_runs
-from app.sizing.fill import Filled, cable_area_mm2
-from app.sizing.pathway_fill import (
-    FillRules,
-    fill_of_duct,
-    fill_of_pathway,
-    fill_of_riser,
-)
+from app.sizing.fill import cable_area_mm2
+from app.sizing.pathway_fill import FillRules, fill_of
 
 
 def runs_of(project: Project, workings: Workings) -> Runs:
@@ -114,7 +109,11 @@ def _fill(
 ) -> Fill:
     cable = usual if load.cable_type is None else project.cable_types[load.cable_type]
     od_mm = 1.0 if cable is None else cable.od_mm
-    filled = _filled(project, thing, load, od_mm, fill_rules)
+    entity = project.get(thing)
+    assert isinstance(entity, Pathway | Riser | OutdoorDuct)
+    filled = fill_of(
+        entity, cables=load.cables, area_mm2=load.area_mm2, od_mm=od_mm, fill_rules=fill_rules
+    )
     known = filled.known
     inside = filled.inside_mm2
     return Fill(
@@ -129,32 +128,6 @@ def _fill(
         ratio_lying=load.area_lying_mm2 / inside if known else None,
         cables_future=load.cables_future,
         ratio_future=load.area_future_mm2 / inside if known else None,
-    )
-
-
-def _filled(
-    project: Project, thing: str, load: Load, od_mm: float, fill_rules: FillRules
-) -> Filled:
-    entity = project.get(thing)
-    if isinstance(entity, Pathway):
-        return fill_of_pathway(
-            entity,
-            cables=load.cables,
-            area_mm2=load.area_mm2,
-            od_mm=od_mm,
-            fill_rules=fill_rules,
-        )
-    if isinstance(entity, Riser):
-        return fill_of_riser(
-            entity,
-            cables=load.cables,
-            area_mm2=load.area_mm2,
-            od_mm=od_mm,
-            fill_rules=fill_rules,
-        )
-    assert isinstance(entity, OutdoorDuct)
-    return fill_of_duct(
-        entity, cables=load.cables, area_mm2=load.area_mm2, od_mm=od_mm, fill_rules=fill_rules
     )
 
 

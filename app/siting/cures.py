@@ -7,22 +7,28 @@ cure in place; where nothing was found that cures it, that is said.
 import math
 from collections.abc import Callable, Iterator
 
+import msgspec
+
 from app.checks.finding import Finding
-from app.checks.wording import length_text, many, pathway_name, percent_text
+from app.checks.wording import floor_phrase, length_text, pathway_name, percent_text, riser_name
 from app.design import Design, recalculate
 from app.geometry.along_lines import place_on
-from app.model.entities import Candidate, Floor, Outlet, Pathway, Riser
+from app.model.entities import Candidate, Outlet, Pathway
 from app.model.project import Project
 from app.model.vocabulary import PathwayKind
 from app.progress import Progress, Silent
+from app.routing.joints import riser_points
 from app.routing.results import NoRoute, RunStatus
 from app.siting.which_floor import patch_with
+from app.sizing.pathway_fill import Carrier, fill_of
 
 MOST_TRIED = 12
 BESIDE_MM = 1_000
 """A frame is tried so far beside a riser."""
 STEP_MM = 50
 """Sizes are proposed in such steps."""
+MOST_BESIDE = 200
+"""As many like it may lie side by side as a project can say."""
 
 
 def cure_of(design: Design, finding: Finding, progress: Progress | None = None) -> str:
@@ -70,34 +76,20 @@ def _places(project: Project, outlet: Outlet) -> Iterator[tuple[Candidate, str]]
     """Marked places, the outlet's own floor first, then places beside risers on its floor."""
     marked = sorted(project.candidates.values(), key=lambda c: (c.floor != outlet.floor, c.name))
     for place in marked:
-        yield place, f"at {place.name} on {_floor(project, place.floor)}"
+        yield place, f"at {place.name} on {floor_phrase(project.floors[place.floor])}"
     own = project.floors[outlet.floor]
-    for riser in project.risers.values():
-        at = _passes(project, riser, own)
-        if at is not None:
+    for riser_id, points in riser_points(project).items():
+        if own.id in points:
+            x_mm, y_mm = points[own.id]
             place = Candidate(
                 id="candidate-00000000",
                 floor=own.id,
                 name="tried",
-                x_mm=at[0] + BESIDE_MM,
-                y_mm=at[1],
+                x_mm=x_mm + BESIDE_MM,
+                y_mm=y_mm,
             )
-            yield place, f"beside riser {riser.number} on {_floor(project, own.id)}"
-
-
-def _passes(project: Project, riser: Riser, floor: Floor) -> tuple[int, int] | None:
-    """Where a riser meets a floor; None where it does not."""
-    lower, upper = project.floors[riser.lower_floor], project.floors[riser.upper_floor]
-    if floor.building != lower.building or not lower.level_mm <= floor.level_mm <= upper.level_mm:
-        return None
-    share = (floor.level_mm - lower.level_mm) / (upper.level_mm - lower.level_mm)
-    (x0, y0), (x1, y1) = riser.lower, riser.upper
-    return round(x0 + share * (x1 - x0)), round(y0 + share * (y1 - y0))
-
-
-def _floor(project: Project, floor_id: str) -> str:
-    name = project.floors[floor_id].name
-    return name if name.lower().startswith(("floor", "level")) else f"floor {name}"
+            name = riser_name(project.risers[riser_id])
+            yield place, f"beside {name[0].lower()}{name[1:]} on {floor_phrase(own)}"
 
 
 def _longest_with(design: Design, outlet: Outlet, place: Candidate) -> int | None:
@@ -166,34 +158,40 @@ def _branch(project: Project, outlet: Outlet) -> str:
 
 
 def _size(design: Design, finding: Finding, _watch: Progress) -> str:
-    """The size that would bring a pathway under its planned fill, or its limit."""
+    """The size that would bring a pathway under its limit."""
     thing = design.project.get(finding.things[0])
     fill = design.fills.get(finding.things[0])
-    if fill is None or not isinstance(thing, Pathway):
-        return _more_of_them(thing, fill)
-    if thing.kind is PathwayKind.HOOKS:
+    if fill is None or fill.limit_ratio <= 0 or not isinstance(thing, Carrier):
+        return ""
+    if isinstance(thing, Pathway) and thing.kind is PathwayKind.HOOKS:
         needed = fill.area_mm2 / fill.limit_ratio
         return f"Hooks with an opening of {needed:,.0f} mm² would take these cables."
-    if thing.width_mm is not None and thing.depth_mm is not None:
+    if isinstance(thing, Pathway) and thing.width_mm is not None and thing.depth_mm is not None:
         wide = math.ceil(fill.area_mm2 / fill.limit_ratio / thing.depth_mm / STEP_MM) * STEP_MM
         ratio = fill.area_mm2 / (wide * thing.depth_mm)
         return (
             f"At {wide} × {thing.depth_mm:g} mm it would be {percent_text(ratio)} full; "
             "or a second way beside it."
         )
-    return _more_of_them(thing, fill)
+    return _more_of_them(design, thing)
 
 
-def _more_of_them(thing: object, fill: object) -> str:
-    count = getattr(thing, "count", None)
-    area, inside = getattr(fill, "area_mm2", None), getattr(fill, "inside_mm2", None)
-    limit = getattr(fill, "limit_ratio", None)
-    if not count or not area or not inside or not limit:
+def _more_of_them(design: Design, thing: Carrier) -> str:
+    """How many like it side by side take its cables, shared evenly."""
+    load = design.loads.get(thing.id)
+    if load is None or load.cable_type is None:
         return ""
-    needed = math.ceil(area / (inside / count * limit))
-    if needed <= count:
-        return ""
-    return f"{many(needed, 'of this bore', 'of this bore')} side by side would take these cables."
+    for count in range(thing.count + 1, MOST_BESIDE + 1):
+        filled = fill_of(
+            msgspec.structs.replace(thing, count=count),
+            cables=load.cables,
+            area_mm2=load.area_mm2,
+            od_mm=design.project.cable_types[load.cable_type].od_mm,
+            fill_rules=design.fill_rules,
+        )
+        if filled.known and filled.places_left >= 0:
+            return f"{count} of this size side by side would take these cables."
+    return ""
 
 
 def _said(sentence: str) -> "Cure":

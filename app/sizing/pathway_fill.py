@@ -149,6 +149,24 @@ def fill_of_duct(
     )
 
 
+Carrier = Pathway | Riser | OutdoorDuct
+
+
+def fill_of(
+    thing: Carrier, *, cables: int, area_mm2: float, od_mm: float, fill_rules: FillRules
+) -> Filled:
+    """The fill of anything that carries cable, at its fullest point."""
+    if isinstance(thing, Pathway):
+        return fill_of_pathway(
+            thing, cables=cables, area_mm2=area_mm2, od_mm=od_mm, fill_rules=fill_rules
+        )
+    if isinstance(thing, Riser):
+        return fill_of_riser(
+            thing, cables=cables, area_mm2=area_mm2, od_mm=od_mm, fill_rules=fill_rules
+        )
+    return fill_of_duct(thing, cables=cables, area_mm2=area_mm2, od_mm=od_mm, fill_rules=fill_rules)
+
+
 _ROUND_RISERS = frozenset({RiserKind.SLEEVES, RiserKind.CONDUIT})
 
 

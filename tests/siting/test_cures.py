@@ -3,14 +3,18 @@
 import re
 
 import pytest
+from msgspec.structs import replace
 
 from app.checks.finding import Finding
 from app.checks.wording import length_text
 from app.design import Design, evaluate
 from app.editor.commands.records import apply_candidate
 from app.jobs import read_project
+from app.model.entities import CableType
+from app.model.vocabulary import PathwayKind, Serves
 from app.resource_files import sample_path
 from app.siting.cures import cure_of
+from tests.routing.buildings import Draft
 
 
 @pytest.fixture(scope="module")
@@ -71,3 +75,41 @@ def test_an_overfull_tray_gets_the_least_width_that_takes_its_cables(terminal: D
 def test_what_needs_no_more_words_gets_none(terminal: Design) -> None:
     for finding in of_rule(terminal, "leg_long"):
         assert cure_of(terminal, finding) == ""
+
+
+def one_conduit(cables: int, **settings: float) -> Design:
+    """So many runs of 8.65 mm through one conduit of 27 mm."""
+    draft = Draft(levels=(0,), **settings).conduit("a", 0, [(0, 0, 3_000), (9_000, 0, 3_000)])
+    cable = next(t for t in draft.things if isinstance(t, CableType))
+    draft.things[draft.things.index(cable)] = replace(cable, od_mm=8.65)
+    draft.frame("f", 0, 0, 500).outlet("o", 0, 9_000, 500, ports=cables)
+    return evaluate(draft.project())
+
+
+def test_conduits_side_by_side_hold_whole_cables() -> None:
+    # By hand: 40 % of 572.6 mm2 is 229.0 mm2, a cable has 58.8, so one conduit takes 3 of them
+    # and not 3.9: seven want three conduits, though their section would fit two.
+    design = one_conduit(7)
+    (over,) = of_rule(design, "fill_over_limit")
+    assert cure_of(design, over) == "3 of this size side by side would take these cables."
+
+
+def test_where_nothing_may_lie_no_size_is_a_cure() -> None:
+    draft = Draft(levels=(0,), hook_fill_most_percent=0.0)
+    draft.pathway("a", 0, [(0, 0, 3_000), (9_000, 0, 3_000)], PathwayKind.HOOKS)
+    draft.frame("f", 0, 0, 500).outlet("o", 0, 9_000, 500)
+    design = evaluate(draft.project())
+    (over,) = of_rule(design, "fill_over_limit")
+    assert cure_of(design, over) == ""
+
+
+def test_a_place_beside_a_riser_without_a_number_is_named_in_words() -> None:
+    draft = Draft(levels=(0, 4_000), serves=Serves.ANY)
+    draft.pathway("a", 0, [(0, 0, 3_000), (95_000, 0, 3_000)]).riser("r", 0, 1, (90_000, 0))
+    draft.pathway("b", 1, [(90_000, 0, 3_000), (95_000, 0, 3_000)])
+    draft.frame("f", 0, 0, 500).outlet("o", 0, 95_000, 500)
+    riser = draft.things[-4]
+    draft.things[-4] = replace(riser, number="")
+    design = evaluate(draft.project())
+    (over,) = of_rule(design, "run_over_limit")
+    assert cure_of(design, over).startswith("A frame beside a riser without a number on floor 0 ")
