@@ -1,11 +1,14 @@
 """What carries the legs: hooks above accessible ceilings, conduit above hard ones."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
+import numpy as np
+
+from app.design.design import Design
 from app.model.entities import Outlet
-from app.model.project import Project
+from app.model.project import Project, floors_from_below
 from app.model.vocabulary import Ceiling, ProvidedBy, WayDown
-from app.routing.results import Runs
+from app.routing.ground import spaces_at
 from app.sizing.conduit_count import conduit_to_outlet
 from app.sizing.supports import couplings, hooks_on_leg, supports_on_line
 from app.standards import RuleSet
@@ -29,17 +32,12 @@ Leg = tuple[Outlet, int]
 """An outlet and the length of its leg in mm."""
 
 
-def count_legs(
-    project: Project,
-    runs: Runs,
-    space_of: Mapping[str, str | None],
-    rules: RuleSet,
-    tally: Tally,
-) -> None:
+def count_legs(design: Design, rules: RuleSet, tally: Tally) -> None:
     """Hooks, or conduit, for the leg of each new outlet; all its runs share one leg.
 
     Source: pathways.hook_spacing_most, pathways.conduit_length, pathways.conduit_strap_spacing.
     """
+    project, runs = design.project, design.runs
     in_conduit: dict[tuple[str, ProvidedBy, str], list[Leg]] = {}
     for outlet in project.outlets.values():
         if outlet.state not in PULLED:
@@ -49,14 +47,30 @@ def count_legs(
         way = kind.way_down if outlet.way_down is None else outlet.way_down
         if leg_mm == 0 or way not in HANGS:
             continue
-        if _hard_ceiling(project, outlet, space_of):
+        floor, space = _overhead(design, outlet, way)
+        if space is not None and project.spaces[space].ceiling is Ceiling.HARD:
             name = _conduit_name(project, outlet, rules)
-            key = (outlet.floor, outlet.provided_by, name)
+            key = (floor, outlet.provided_by, name)
             in_conduit.setdefault(key, []).append((outlet, leg_mm))
         else:
-            _count_hooks(project, outlet, leg_mm, tally)
+            _count_hooks(project, outlet, floor, leg_mm, tally)
     for (floor, by, name), legs in in_conduit.items():
         _count_conduit(project, floor, by, name, legs, rules, tally)
+
+
+def _overhead(design: Design, outlet: Outlet, way: WayDown) -> tuple[str, str | None]:
+    """The floor and the space in which the leg hangs: of a poke-through those below the outlet.
+
+    On the lowest floor a poke-through has no route, and so no leg.
+    """
+    if way is not WayDown.POKE_THROUGH:
+        return outlet.floor, design.space_of.get(outlet.id)
+    floors = floors_from_below(design.project, design.project.floors[outlet.floor].building)
+    ids = [floor.id for floor in floors]
+    below = ids[ids.index(outlet.floor) - 1]
+    rooms = design.workings.base.rooms[below]
+    number = int(spaces_at(rooms, np.array([(outlet.x_mm, outlet.y_mm)], dtype=np.float64))[0])
+    return below, rooms.ids[number] if number >= 0 else None
 
 
 def _conduit_name(project: Project, outlet: Outlet, rules: RuleSet) -> str:
@@ -77,13 +91,7 @@ def conduit_lengths(legs_mm: Sequence[int], *, straight_mm: int) -> int:
     return whole + len(cut_from_boxes(ends, usable_mm=straight_mm).boxes)
 
 
-def _hard_ceiling(project: Project, outlet: Outlet, space_of: Mapping[str, str | None]) -> bool:
-    space_id = space_of.get(outlet.id)
-    space = None if space_id is None else project.spaces.get(space_id)
-    return space is not None and space.ceiling is Ceiling.HARD
-
-
-def _count_hooks(project: Project, outlet: Outlet, leg_mm: int, tally: Tally) -> None:
+def _count_hooks(project: Project, outlet: Outlet, floor: str, leg_mm: int, tally: Tally) -> None:
     settings = project.settings
     spacing_mm = settings.hook_spacing_most_mm
     tally.add(
@@ -92,7 +100,7 @@ def _count_hooks(project: Project, outlet: Outlet, leg_mm: int, tally: Tally) ->
         hooks_on_leg(length_mm=leg_mm, spacing_mm=spacing_mm, from_mm=settings.leg_hooks_from_mm),
         things=[outlet.id],
         provided_by=outlet.provided_by,
-        floor=outlet.floor,
+        floor=floor,
         basis=f"one every {length_words(spacing_mm, settings.units)}, legs over "
         f"{length_words(settings.leg_hooks_from_mm, settings.units)}",
     )

@@ -85,7 +85,7 @@ def _count(
     count_backbone_ends(project, backbone, rules, tally)
     count_pathways(project, rules, tally)
     count_fittings(project, tally)
-    count_legs(project, runs, design.space_of, rules, tally)
+    count_legs(design, rules, tally)
     count_risers(project, rises_of(design), rules, tally)
     count_labels_at_outlets(pulled, rules, tally)
     count_work(project, cabled, rules, tally)

@@ -4,15 +4,25 @@ import msgspec
 import pytest
 
 from app.design import evaluate
-from app.model.entities import AccessPoint, DropOut, Entity, Floor, OutdoorDuct, Pathway, Riser
+from app.model.entities import (
+    AccessPoint,
+    DropOut,
+    Entity,
+    Floor,
+    OutdoorDuct,
+    Pathway,
+    Riser,
+    Space,
+)
 from app.model.project import Project
 from app.model.settings import Settings
-from app.model.vocabulary import PathwayKind, RiserKind, State
+from app.model.vocabulary import Ceiling, PathwayKind, RiserKind, Serves, State, WayDown
 from app.standards import load_rules
 from app.takeoff.lines import Tally
 from app.takeoff.pathway_lines import count_fittings, count_pathways, straights_mm
 from app.takeoff.riser_lines import count_risers, rises_of
-from tests.hand_designs import FLOOR, base
+from app.takeoff.takeoff import take_off
+from tests.hand_designs import FLOOR, base, outlet
 
 RULES = load_rules()
 HOOK = f"Hook, opening {Settings(id='settings').hook_opening_mm2:,.0f} mm²"
@@ -208,3 +218,35 @@ def test_outdoor_duct_is_measured_along_its_line() -> None:
         count=2,
     )
     assert counted(duct) == {"Outdoor duct Ø 103": 100_000}
+
+
+@pytest.mark.parametrize("hard", ["below", "own"])
+def test_the_leg_of_a_poke_through_hangs_under_the_ceiling_below(hard: str) -> None:
+    """A basket on floor 0, a frame beside it, and an outlet on floor 1 that it serves."""
+    upper = Floor(id="floor-00000002", building="building-00000001", name="1", level_mm=4_000)
+    things = [
+        msgspec.structs.replace(t, ceiling=Ceiling.HARD if hard == "below" else Ceiling.OPEN)
+        if isinstance(t, Space)
+        else t
+        for t in base(Settings(id="settings", serves=Serves.NEXT))
+    ]
+    own = Space(
+        id="space-00000002",
+        floor=upper.id,
+        number="1.01",
+        name="Office",
+        ceiling=Ceiling.HARD if hard == "own" else Ceiling.OPEN,
+        outline=((0, 0), (12_000, 0), (12_000, 9_500), (0, 9_500)),
+    )
+    basket = pathway(1, PathwayKind.BASKET, (0, 0, 3_000), (12_000, 0, 3_000))
+    placed = msgspec.structs.replace(
+        outlet(5, floor=upper.id, way_down=WayDown.POKE_THROUGH), x_mm=5_000, y_mm=4_000
+    )
+    design = evaluate(Project([*things, upper, own, basket, placed]))
+    assert (design.runs.leg_mm == 4_000).all()
+    lines = [line for line in take_off(design).lines if " leg" in line.item]
+    assert {line.floor for line in lines} == {FLOOR}
+    assert any("Conduit" in line.item for line in lines) == (hard == "below")
+    # practice: a leg of 4.00 m hangs on ceil(4.00 / 1.5) = 3 hooks.
+    hooks = sum(line.quantity for line in lines if line.item == "Hook on a leg")
+    assert hooks == (0 if hard == "below" else 3)
