@@ -4,16 +4,15 @@ import math
 
 from app.checks.finding import Authority, Finding, Severity, finding
 from app.checks.wording import many
-from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.entities import OutdoorDuct, Pathway
 from app.model.vocabulary import PathwayKind, RiserKind
 from app.routing.results import Fill
 from app.sizing.conduit_count import designator_of_bore
+from app.sizing.pathway_fill import Carrier
 from app.standards import RuleSet
 from app.standards.conduit_fill import cables_by_count_table
 
 RULE = "conduit_over_count_table"
-
-Carrier = Pathway | Riser | OutdoorDuct
 
 
 def count_by_table(thing: Carrier, *, od_mm: float, rules: RuleSet) -> int | None:

@@ -14,7 +14,7 @@ from app.checks.backbone_length import check_backbone
 from app.checks.ceiling_height import check_heights
 from app.checks.conduit_crowded import check_count_table
 from app.checks.conduit_section import check_conduit
-from app.checks.fill_level import Carrier, check_fill
+from app.checks.fill_level import check_fill
 from app.checks.finding import Finding, in_order
 from app.checks.frame_size import check_frame_area, check_frame_ports
 from app.checks.going_carrier import check_going
@@ -44,7 +44,7 @@ from app.model.project import Project
 from app.routing.joints import riser_points
 from app.routing.results import BackboneRoute, Fill, Runs
 from app.sizing.fill import FillLimits
-from app.sizing.pathway_fill import FillRules, duct_limits, pathway_limits, riser_limits
+from app.sizing.pathway_fill import Carrier, FillRules, duct_limits, pathway_limits, riser_limits
 from app.standards import RuleSet
 
 

@@ -2,18 +2,17 @@
 
 from app.checks.finding import PROJECT, Authority, Finding, Severity, authority, finding
 from app.checks.wording import many, percent_over, percent_text
-from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.entities import Pathway, Riser
 from app.model.vocabulary import PathwayKind, RiserKind
 from app.routing.results import Fill
 from app.sizing.fill import FillLevel, FillLimits, fill_level
+from app.sizing.pathway_fill import Carrier
 from app.standards import RuleSet
 
 OVER = "fill_over_limit"
 WARNED = "fill_high"
 PLANNED = "fill_above_planned"
 UNKNOWN = "size_missing"
-
-Carrier = Pathway | Riser | OutdoorDuct
 
 
 def level_of(fill: Fill, limits: FillLimits) -> FillLevel:

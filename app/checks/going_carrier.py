@@ -2,16 +2,14 @@
 
 from app.checks.finding import Finding, Severity, finding
 from app.checks.wording import many
-from app.model.entities import OutdoorDuct, Pathway, Riser
 from app.model.vocabulary import State
 from app.routing.results import Fill
+from app.sizing.pathway_fill import Carrier
 
 RULE = "cables_in_what_does_not_stand"
 
 
-def check_going(
-    thing: Pathway | Riser | OutdoorDuct, fill: Fill, *, name: str, floor: str | None
-) -> list[Finding]:
+def check_going(thing: Carrier, fill: Fill, *, name: str, floor: str | None) -> list[Finding]:
     """A warning where cables that are existing, new or relocated lie in a thing that is to
     remove or future; those to remove or future themselves may."""
     if fill.cables == 0 or thing.state not in {State.TO_REMOVE, State.FUTURE}:

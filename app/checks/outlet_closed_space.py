@@ -3,17 +3,11 @@
 from app.checks.finding import PLAIN, Finding, Severity, authority, finding
 from app.checks.wording import outlet_name, space_name
 from app.model.entities import Floor, Outlet, Space
-from app.model.vocabulary import USES_CLOSED_TO_CABLE, SpaceUse
+from app.model.vocabulary import SpaceUse
+from app.routing.ground import is_closed
 from app.standards import RuleSet
 
 RULE = "outlet_in_closed_space"
-
-
-def is_closed(space: Space) -> bool:
-    """Whether cable may not cross the space: as set by hand, else by its use."""
-    if space.closed_to_cable is not None:
-        return space.closed_to_cable
-    return space.use in USES_CLOSED_TO_CABLE
 
 
 def check_closed_space(

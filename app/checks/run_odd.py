@@ -36,10 +36,10 @@ def check_odd_runs(
     ):
         for group in by_outlet(runs, chosen_rows(routed & wanted, rows)):
             outlet = project.outlets[runs.outlet_ids[group[0]]]
-            far = max(abs(int(lengths[r]) - rules.mm(key)) for r in group)
-            frame_id = runs.frame_of(group[0])
+            worst = max(group, key=lambda r: abs(int(lengths[r]) - rules.mm(key)))
+            frame_id = runs.frame_of(worst)
             frame = None if frame_id is None else project.frames.get(frame_id)
-            length = length_text(int(lengths[group[0]]), project.settings.units, places=2)
+            length = length_text(int(lengths[worst]), project.settings.units, places=2)
             what = f"only {length}" if rule == SHORT else f"verticals of {length}"
             name = outlet_name(outlet, project.floors[outlet.floor])
             found.append(
@@ -51,7 +51,7 @@ def check_odd_runs(
                     things=(outlet.id, *(runs.port_ids[r] for r in group)),
                     floor=outlet.floor,
                     authority=authority(rules, key),
-                    excess=far,
+                    excess=abs(int(lengths[worst]) - rules.mm(key)),
                 )
             )
     return found

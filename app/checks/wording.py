@@ -1,30 +1,14 @@
 """How things and numbers are called in a finding's sentence."""
 
 from app.model.entities import Floor, Frame, OutdoorDuct, Outlet, Pathway, Riser, Space
-from app.model.vocabulary import PathwayKind, RiserKind, Units
+from app.model.vocabulary import PathwayKind, Units
+from app.routing.tracing import PATHWAY_WORDS
 
 MM_PER_M = 1_000
 MM_PER_FOOT = 304.8
 M2_PER_FT2 = 0.09290304
 ROUGH_MM = 100
 """Below this a length is told to the centimetre, for 0.1 m would say nothing."""
-
-PATHWAY_WORDS = {
-    PathwayKind.LADDER: "ladder",
-    PathwayKind.TRAY: "tray",
-    PathwayKind.BASKET: "basket",
-    PathwayKind.HOOKS: "hooks",
-    PathwayKind.SURFACE_RACEWAY: "surface raceway",
-    PathwayKind.CONDUIT: "conduit",
-    PathwayKind.UNDERFLOOR_DUCT: "underfloor duct",
-    PathwayKind.IN_FLOOR_DUCT: "in-floor duct",
-}
-RISER_WORDS = {
-    RiserKind.SLEEVES: "sleeves",
-    RiserKind.SLOT: "slot",
-    RiserKind.SHAFT: "shaft",
-    RiserKind.CONDUIT: "vertical conduit",
-}
 
 
 def length_text(length_mm: float, units: Units, *, places: int = 1) -> str:

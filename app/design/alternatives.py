@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.design.design import Design
-from app.model.vocabulary import USES_DIVISIBLE
+from app.routing.ground import is_divisible
 from app.routing.options import FAR
 from app.routing.serving import installed
 
@@ -60,10 +60,7 @@ def why_this_frame(design: Design, port_id: str) -> str:
     if not others:
         return "No other frame may serve this floor."
     space = project.spaces.get(design.space_of.get(outlet.id) or "")
-    divisible = space is None
-    if space is not None:
-        divisible = space.use in USES_DIVISIBLE if space.divisible is None else space.divisible
-    if divisible:
+    if space is None or is_divisible(space):
         return "The nearest by true length of the frames that may serve it."
     return (
         "Its space is served whole, by the frame that leaves the fewest runs over the limit and "

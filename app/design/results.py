@@ -5,13 +5,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from app.checks.outlet_closed_space import is_closed
 from app.checks.served import areas_served_m2, ports_at_frames
 from app.design.design import Summary
 from app.design.workings import Workings
 from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Riser
 from app.model.project import Project
 from app.model.vocabulary import WayDown
+from app.routing.ground import is_closed
 from app.routing.options import FAR
 from app.routing.plates import STAYS, Plates, way_down
 from app.routing.results import (

@@ -16,7 +16,7 @@ from app.model.vocabulary import State
 from app.routing.backbone import BackboneWay
 from app.routing.network import Network
 from app.routing.plates import COMES, LEAVES, STAYS, Plates, cable_types_in_order
-from app.routing.results import NO_LOAD, FloatArray, IntArray, Load
+from app.routing.results import FloatArray, IntArray, Load
 from app.routing.run_table import Ways
 from app.routing.trees import Sources, Trees, way_back
 
@@ -213,7 +213,3 @@ def _measure(of: IntArray, counts: IntArray, areas: Sequence[float]) -> dict[int
     order = np.lexsort((-np.arange(len(of)), counts.sum(axis=1), _area(counts, areas), of))
     last = np.flatnonzero(np.append(of[order][1:] != of[order][:-1], True))
     return {int(of[order[k]]): int(order[k]) for k in last}
-
-
-def load_of(loads: Mapping[str, Load], thing: str) -> Load:
-    return loads.get(thing, NO_LOAD)

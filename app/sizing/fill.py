@@ -201,22 +201,6 @@ def fill(
     )
 
 
-def section_for_mm2(*, area_mm2: float, planned_ratio: float) -> float:
-    """The inside section that so much cable wants at a planned share.
-
-    Source: pathway_kinds.tray.fill_planned_percent.
-    """
-    return area_mm2 / planned_ratio
-
-
-def derated_ratio(*, ratio: float, bends: int, per_bend_ratio: float) -> float:
-    """The share left after bends, each taking its part of the whole (additive).
-
-    Source: conduits.fill_lost_per_bend.
-    """
-    return ratio * (1 - bends * per_bend_ratio)
-
-
 _TINY_MM2 = 1e-6
 
 

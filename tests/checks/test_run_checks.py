@@ -228,6 +228,19 @@ def test_very_short_and_very_tall_runs_deserve_a_look() -> None:
     ]
 
 
+def test_of_several_odd_runs_of_an_outlet_the_oddest_is_told() -> None:
+    project, runs = laid(
+        outlet(1),
+        given_runs={
+            "port-00000100": HandRun(installed_mm=4_500),
+            "port-00000101": HandRun(installed_mm=1_200),
+        },
+    )
+    (said,) = check_odd_runs(runs, project, RULES)
+    assert said.text.startswith("Outlet 0-001: only 1.20 m to frame T1")
+    assert said.excess == 3_800
+
+
 def test_a_changed_length_wants_its_reason() -> None:
     one = outlet(1, ports=1)
     floor = Project(base()).floors[one.floor]

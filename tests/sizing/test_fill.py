@@ -11,13 +11,11 @@ from app.sizing.fill import (
     FillLevel,
     FillLimits,
     cable_area_mm2,
-    derated_ratio,
     duct_capacity,
     fill,
     fill_ratio,
     places_by_area,
     round_inside_mm2,
-    section_for_mm2,
 )
 from app.standards import load_rules
 from app.standards.conduit_fill import cables_by_count_table, smallest_conduit_by_count_table
@@ -40,14 +38,14 @@ def test_hundred_cables_in_a_tray_at_a_quarter() -> None:
     # Leviton Cat 6A installation manual p. 18: 7.065 in2, times 4 = 28.26 in2.
     area_in2 = 100 * cable_area_mm2(od_mm=0.30 * INCH) / INCH2
     assert area_in2 == pytest.approx(7.065, rel=0.001)
-    assert section_for_mm2(area_mm2=area_in2, planned_ratio=0.25) == pytest.approx(28.26, rel=0.001)
+    assert fill_ratio(area_mm2=area_in2, inside_mm2=28.26) == pytest.approx(0.25, rel=0.001)
 
 
 def test_hundred_cables_metric_row() -> None:
     # Same manual, metric row: 8 mm, 5024 mm2 -> 20 096 mm2.
     area_mm2 = 100 * cable_area_mm2(od_mm=8.0)
     assert area_mm2 == pytest.approx(5024, rel=0.001)
-    assert section_for_mm2(area_mm2=area_mm2, planned_ratio=0.25) == pytest.approx(20096, rel=0.001)
+    assert fill_ratio(area_mm2=area_mm2, inside_mm2=20_096) == pytest.approx(0.25, rel=0.001)
 
 
 def test_mixed_cables_in_a_conduit() -> None:
@@ -79,11 +77,6 @@ def test_printed_areas_of_emt() -> None:
         for bore_in, printed in zip(table.numbers("bore_in"), table.numbers(column), strict=True):
             ours = share * round_inside_mm2(bore_mm=bore_in * INCH) / INCH2
             assert ours == pytest.approx(printed, rel=0.005)
-
-
-def test_bends_take_fill_away() -> None:
-    # MIL-HDBK-1012/3 sheet 30042: two bends leave 28 % of 40 %.
-    assert derated_ratio(ratio=0.40, bends=2, per_bend_ratio=0.15) == pytest.approx(0.28)
 
 
 def test_six_cables_by_table_want_a_one_inch_conduit() -> None:
