@@ -62,6 +62,11 @@ def save_csv(path: Path, table: Table, *, bom: bool = False) -> None:
     save(path, csv_bytes(table, bom=bom))
 
 
+def csv_path(folder: Path, table: Table) -> Path:
+    """Where a table lies in a folder of tables."""
+    return folder / f"{table.key}.csv"
+
+
 def save_csv_folder(folder: Path, tables: Iterable[Table], *, bom: bool = False) -> list[Path]:
     """Write each table as KEY.csv into a folder that is there; gives the files' paths.
 
@@ -69,7 +74,7 @@ def save_csv_folder(folder: Path, tables: Iterable[Table], *, bom: bool = False)
     """
     paths = []
     for table in tables:
-        path = folder / f"{table.key}.csv"
+        path = csv_path(folder, table)
         save_csv(path, table, bom=bom)
         paths.append(path)
     return paths

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from app.checks.finding import Finding, Severity
 from app.design import Design, evaluate, parts_of
-from app.exports.csv_file import csv_bytes, save_csv, save_csv_folder
+from app.exports.csv_file import csv_bytes, csv_path, save_csv, save_csv_folder
 from app.exports.saving import ExportFailed, save
 from app.exports.takeoff_workbook import takeoff_workbook
 from app.jobs.progress_parts import Part
@@ -15,10 +15,12 @@ from app.model.project import Project
 from app.progress import Progress, Silent
 from app.routing.results import RunStatus
 from app.sheets.runs_table import runs_table
-from app.sheets.takeoff_tables import takeoff_tables
+from app.sheets.table import Table
+from app.sheets.takeoff_tables import takeoff_parts, takeoff_tables
 from app.standards import RuleSet
 from app.storage.failures import in_words
 from app.storage.project_file import load_project
+from app.takeoff.takeoff import Takeoff
 from app.takeoff.takeoff import take_off as measured
 
 
@@ -94,15 +96,15 @@ def take_off(
     """Write the takeoff; gives the files written. Raises ExportFailed.
 
     A workbook where the path ends in .xlsx; the order alone where it ends in .csv; else a
-    folder, made if need be, with one CSV a part.
+    folder, made if need be, with one CSV a part. A part that an earlier takeoff has left there,
+    and in which there is nothing now, is written empty, so that the folder tells one takeoff.
     """
     takeoff = measured(design, rules=rules)
     if path.suffix.lower() == ".xlsx":
         save(path, takeoff_workbook(design, takeoff, date=date))
         return [path]
-    tables = takeoff_tables(design, takeoff)
     if path.suffix.lower() == ".csv":
-        save_csv(path, tables[0])
+        save_csv(path, takeoff_tables(design, takeoff)[0])
         return [path]
     try:
         path.mkdir(exist_ok=True)
@@ -111,12 +113,19 @@ def take_off(
             f"The folder “{path}” could not be made: {in_words(error, folder=path.parent)}. "
             "Choose another place."
         ) from error
-    return save_csv_folder(path, tables)
+    return save_csv_folder(path, _tables_for(path, design, takeoff))
 
 
 def takeoff_files(design: Design, path: Path, *, rules: RuleSet | None = None) -> list[Path]:
     """The files that `take_off` would write."""
     if path.suffix.lower() in (".xlsx", ".csv"):
         return [path]
-    tables = takeoff_tables(design, measured(design, rules=rules))
-    return [path / f"{table.key}.csv" for table in tables]
+    tables = _tables_for(path, design, measured(design, rules=rules))
+    return [csv_path(path, table) for table in tables]
+
+
+def _tables_for(folder: Path, design: Design, takeoff: Takeoff) -> list[Table]:
+    """The tables with something in them, and the empty ones whose file lies in the folder."""
+    parts = takeoff_parts(design, takeoff)
+    left = [t for t in parts if not t.rows and csv_path(folder, t).exists()]
+    return [*takeoff_tables(design, takeoff), *left]

@@ -100,7 +100,16 @@ def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
 
     What is wrong with the design stands over the first of them and over the cable.
     """
-    tables = (
+    shown = [t for t in takeoff_parts(design, takeoff) if t.rows]
+    warning = warnings_of(design)
+    return tuple(
+        replace(t, warning=warning) if t is shown[0] or t.key == "cable" else t for t in shown
+    )
+
+
+def takeoff_parts(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
+    """All parts of a takeoff, those with nothing in them too."""
+    return (
         bill_table(design, takeoff),
         cable_table(design, takeoff),
         boxes_table(design, takeoff),
@@ -109,11 +118,6 @@ def takeoff_tables(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
         *(section_table(design, takeoff, section) for section in Section),
         cautions_table(design),
         assumptions_table(design, takeoff),
-    )
-    shown = [t for t in tables if t.rows]
-    warning = warnings_of(design)
-    return tuple(
-        replace(t, warning=warning) if t is shown[0] or t.key == "cable" else t for t in shown
     )
 
 

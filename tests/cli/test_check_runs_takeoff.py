@@ -159,6 +159,21 @@ def test_a_takeoff_is_a_workbook_one_list_or_a_folder(capsys, office, tmp_path):
     assert run(capsys, "takeoff", office, "--out", tmp_path / "parts", "--replace")[0] == 0
 
 
+def test_a_folder_never_tells_of_two_takeoffs(capsys, office, tmp_path):
+    out = tmp_path / "parts"
+    run(capsys, "takeoff", office, "--out", out)
+    (out / "own.csv").write_text("the user's own")
+    before = (out / "backbone_cable.csv").read_text(encoding="utf-8").splitlines()
+    assert len(before) > 1
+    edited(office, removing("No backbone", load_project(office).project.backbone_cables.values()))
+    assert "is there already" in refused(capsys, "takeoff", office, "--out", out)
+    status, _, _ = run(capsys, "takeoff", office, "--out", out, "--replace")
+    assert status == 0
+    after = (out / "backbone_cable.csv").read_text(encoding="utf-8").splitlines()
+    assert after == before[:1]
+    assert (out / "own.csv").read_text() == "the user's own"
+
+
 def test_a_takeoff_says_first_what_is_wrong(capsys, office, tmp_path):
     plan = next(iter(load_project(office).project.plans.values()))
     edited(
