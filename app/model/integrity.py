@@ -1,152 +1,33 @@
 """What must hold in every project: references stand, shapes are shapes, ids are told apart."""
 
-from collections.abc import Callable, Iterable, Iterator, Set
+from collections.abc import Callable, Set
 from typing import Any
 
 from app.model.entities import (
-    AccessPoint,
     BackboneCable,
     Break,
-    Candidate,
-    Demarcation,
     DropOut,
     Entity,
     Floor,
     Frame,
     OutdoorDuct,
     Outlet,
-    OutletKind,
     Pathway,
-    Plan,
+    Point,
     Riser,
+    RoomLine,
+    ServingZone,
     Space,
 )
 from app.model.ids import tag_of_id
 from app.model.project import SINGLE_TAGS, TYPE_OF_TAG, Patch, PatchRefused, Project
+from app.model.references import references, referring_to
 from app.model.settings import Settings
-
-Reference = tuple[str, tuple[str, ...], str]
-"""What the reference is called, the tags it may point to, the id."""
 
 LEAST_OUTLINE_POINTS = 3
 LEAST_LINE_POINTS = 2
 MOST_POINTS = 10_000
 """No room and no pathway has more; a file that says so would only stop the machine."""
-
-
-def _floor(e: Any) -> Iterator[Reference]:
-    yield "floor", ("floor",), e.floor
-
-
-def _outlet(e: Outlet) -> Iterator[Reference]:
-    yield from _floor(e)
-    yield "kind", ("outlet-kind",), e.kind
-    for port in e.ports:
-        yield "cable type", ("cable-type",), port.cable_type
-        if port.frame is not None:
-            yield "fixed frame", ("frame",), port.frame
-
-
-def _outlet_kind(e: OutletKind) -> Iterator[Reference]:
-    for port in e.ports:
-        yield "cable type", ("cable-type",), port.cable_type
-
-
-def _space(e: Space) -> Iterator[Reference]:
-    yield from _floor(e)
-    for requirement in e.required:
-        yield "required kind", ("outlet-kind",), requirement.kind
-
-
-def _backbone(e: BackboneCable) -> Iterator[Reference]:
-    yield "one end", ("frame", "demarcation"), e.from_id
-    yield "other end", ("frame", "demarcation"), e.to_id
-    yield "cable type", ("cable-type",), e.cable_type
-
-
-def _crossing(e: DropOut | Break) -> Iterator[Reference]:
-    yield from _floor(e)
-    yield "pathway", ("pathway",), e.pathway_a
-    yield "pathway", ("pathway",), e.pathway_b
-
-
-def _access(e: AccessPoint) -> Iterator[Reference]:
-    yield from _floor(e)
-    yield "pathway", ("pathway",), e.pathway
-
-
-def _riser(e: Riser) -> Iterator[Reference]:
-    yield "lower floor", ("floor",), e.lower_floor
-    yield "upper floor", ("floor",), e.upper_floor
-
-
-def _duct(e: OutdoorDuct) -> Iterator[Reference]:
-    yield "floor at one end", ("floor",), e.from_floor
-    yield "floor at the other end", ("floor",), e.to_floor
-
-
-def _building(e: Floor) -> Iterator[Reference]:
-    yield "building", ("building",), e.building
-
-
-_REFERENCES: dict[type[Entity], Callable[[Any], Iterator[Reference]]] = {
-    Floor: _building,
-    Plan: _floor,
-    Space: _space,
-    OutletKind: _outlet_kind,
-    Outlet: _outlet,
-    Frame: _floor,
-    Candidate: _floor,
-    Demarcation: _floor,
-    BackboneCable: _backbone,
-    Pathway: _floor,
-    AccessPoint: _access,
-    DropOut: _crossing,
-    Break: _crossing,
-    Riser: _riser,
-    OutdoorDuct: _duct,
-}
-
-
-def references(entity: Entity) -> Iterator[Reference]:
-    """Everything the entity points to."""
-    of_type = _REFERENCES.get(type(entity))
-    if of_type is not None:
-        yield from of_type(entity)
-
-
-_REFERRING: dict[str, tuple[type[Entity], ...]] = {
-    "building": (Floor,),
-    "floor": (
-        Plan,
-        Space,
-        Outlet,
-        Frame,
-        Candidate,
-        Demarcation,
-        Pathway,
-        AccessPoint,
-        DropOut,
-        Break,
-        Riser,
-        OutdoorDuct,
-    ),
-    "cable-type": (OutletKind, Outlet, BackboneCable),
-    "outlet-kind": (Outlet, Space),
-    "frame": (Outlet, BackboneCable),
-    "demarcation": (BackboneCable,),
-    "pathway": (AccessPoint, DropOut, Break),
-}
-
-
-def referring_to(project: Project, ids: Iterable[str]) -> Iterator[Entity]:
-    """The things that point to any of these ids, each once."""
-    wanted = set(ids)
-    types = dict.fromkeys(t for i in wanted for t in _REFERRING.get(tag_of_id(i), ()))
-    for entity_type in types:
-        for entity in project.table(entity_type).values():
-            if any(i in wanted for _, _, i in references(entity)):
-                yield entity
 
 
 def check_patch(after: Project, patch: Patch, *, port_ids: Set[str] | None = None) -> None:
@@ -199,29 +80,29 @@ def _check_entity(project: Project, entity: Entity) -> None:
 
 
 def _shape_problem(project: Project, entity: Entity) -> str | None:
-    if isinstance(entity, Space):
-        return _outline_problem(entity)
-    if isinstance(entity, Floor):
-        return _level_problem(project, entity)
-    if isinstance(entity, Settings):
-        return _spacing_problem(entity)
-    if isinstance(entity, Pathway | OutdoorDuct):
-        return _line_problem(entity)
-    if isinstance(entity, Riser):
-        return _riser_problem(project, entity)
-    if isinstance(entity, DropOut | Break) and entity.pathway_a == entity.pathway_b:
-        return "a pathway cannot be joined with itself."
-    if isinstance(entity, BackboneCable) and entity.from_id == entity.to_id:
-        return "both ends of a backbone cable are the same."
+    of_type = _PROBLEMS.get(type(entity))
+    return None if of_type is None else of_type(project, entity)
+
+
+def _outline_problem(called: str, rings: tuple[tuple[Point, ...], ...]) -> str | None:
+    if any(len(set(ring)) < LEAST_OUTLINE_POINTS for ring in rings):
+        return f"{called} needs at least three different corners."
+    if sum(len(ring) for ring in rings) > MOST_POINTS:
+        return f"{called} has at most {MOST_POINTS:,} corners."
     return None
 
 
-def _outline_problem(space: Space) -> str | None:
-    rings = (space.outline, *space.holes)
-    if any(len(set(ring)) < LEAST_OUTLINE_POINTS for ring in rings):
-        return "a space needs at least three different corners."
-    if sum(len(ring) for ring in rings) > MOST_POINTS:
-        return f"a space has at most {MOST_POINTS:,} corners."
+def _panels_problem(frame: Frame) -> str | None:
+    names = [p.name for p in frame.panels]
+    if len(set(names)) != len(names):
+        return "two panels of a frame have the same name."
+    return None
+
+
+def _room_line_problem(line: RoomLine) -> str | None:
+    kinds = [r.kind for r in line.required]
+    if len(set(kinds)) != len(kinds):
+        return "a line of a client's list asks for the same kind of outlet twice."
     return None
 
 
@@ -235,6 +116,16 @@ def _line_problem(line: Pathway | OutdoorDuct) -> str | None:
     if any(a == b for a, b in zip(line.vertices, line.vertices[1:], strict=False)):
         return "two neighbouring points of a pathway lie in the same place."
     return None
+
+
+def _crossing_problem(crossing: DropOut | Break) -> str | None:
+    same = crossing.pathway_a == crossing.pathway_b
+    return "a pathway cannot be joined with itself." if same else None
+
+
+def _ends_problem(cable: BackboneCable) -> str | None:
+    same = cable.from_id == cable.to_id
+    return "both ends of a backbone cable are the same." if same else None
 
 
 def _level_problem(project: Project, floor: Floor) -> str | None:
@@ -302,3 +193,20 @@ def _check_port_ids(after: Project, patch: Patch, known: Set[str] | None) -> Non
     for outlet in after.outlets.values():
         if outlet.id not in touched and any(p.id in fresh for p in outlet.ports):
             raise PatchRefused(f"A port id of this edit is already used by {outlet.id}.")
+
+
+_PROBLEMS: dict[type[Entity], Callable[[Project, Any], str | None]] = {
+    Space: lambda _, e: _outline_problem("a space", (e.outline, *e.holes)),
+    ServingZone: lambda _, e: _outline_problem("a serving zone", (e.outline,)),
+    Frame: lambda _, e: _panels_problem(e),
+    RoomLine: lambda _, e: _room_line_problem(e),
+    Floor: _level_problem,
+    Settings: lambda _, e: _spacing_problem(e),
+    Pathway: lambda _, e: _line_problem(e),
+    OutdoorDuct: lambda _, e: _line_problem(e),
+    Riser: _riser_problem,
+    DropOut: lambda _, e: _crossing_problem(e),
+    Break: lambda _, e: _crossing_problem(e),
+    BackboneCable: lambda _, e: _ends_problem(e),
+}
+"""What may be wrong with the shape of a thing, in words."""

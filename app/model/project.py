@@ -12,20 +12,27 @@ from app.model.entities import (
     Building,
     CableType,
     Candidate,
+    ClientList,
     Demarcation,
     DropOut,
     Entity,
     Floor,
     Frame,
+    Kit,
     OutdoorDuct,
     Outlet,
     OutletKind,
     Pathway,
+    Penetration,
     Plan,
+    RestorePoint,
     Riser,
+    RoomLine,
+    ServingZone,
     Site,
     Space,
     Waiver,
+    WalkedLength,
     tag_of,
 )
 from app.model.ids import tag_of_id
@@ -52,6 +59,13 @@ AnyEntity = (
     | Riser
     | OutdoorDuct
     | Waiver
+    | ServingZone
+    | WalkedLength
+    | Penetration
+    | ClientList
+    | RoomLine
+    | Kit
+    | RestorePoint
 )
 ENTITY_TYPES: tuple[type[Entity], ...] = AnyEntity.__args__
 TYPE_OF_TAG: Mapping[str, type[Entity]] = {tag_of(t.__name__): t for t in ENTITY_TYPES}
@@ -244,6 +258,34 @@ class Project:
     @property
     def waivers(self) -> Mapping[str, Waiver]:
         return self.table(Waiver)
+
+    @property
+    def serving_zones(self) -> Mapping[str, ServingZone]:
+        return self.table(ServingZone)
+
+    @property
+    def walked_lengths(self) -> Mapping[str, WalkedLength]:
+        return self.table(WalkedLength)
+
+    @property
+    def penetrations(self) -> Mapping[str, Penetration]:
+        return self.table(Penetration)
+
+    @property
+    def client_lists(self) -> Mapping[str, ClientList]:
+        return self.table(ClientList)
+
+    @property
+    def room_lines(self) -> Mapping[str, RoomLine]:
+        return self.table(RoomLine)
+
+    @property
+    def kits(self) -> Mapping[str, Kit]:
+        return self.table(Kit)
+
+    @property
+    def restore_points(self) -> Mapping[str, RestorePoint]:
+        return self.table(RestorePoint)
 
 
 def _change_table(table: dict[str, Entity], change: Change, entity_type: type[Entity]) -> None:

@@ -69,6 +69,11 @@ class Settings(Entity, frozen=True, kw_only=True):
     straight_length_mm: LengthMm = 3_000
     conduit_length_mm: LengthMm = 3_050
 
+    # numbers and phases
+    outlet_pattern: Name = "{floor}-{nn}"
+    cable_pattern: Name = "{frame}-{panel}{port}"
+    phases: tuple[Name, ...] = ()
+
     # drawing
     symbol_size_mm: SizeMm = 400.0
     author: Name = ""

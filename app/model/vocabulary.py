@@ -133,6 +133,13 @@ class RiserKind(StrEnum):
     CONDUIT = "conduit"
 
 
+class Crossed(StrEnum):
+    """What a penetration goes through."""
+
+    WALL = "wall"
+    FLOOR = "floor"
+
+
 class FrameKind(StrEnum):
     MAIN = "main"
     INTERMEDIATE = "intermediate"

@@ -114,7 +114,9 @@ def _row(world: World, thing: Frame | Demarcation, space: str | None) -> tuple[f
     dressing = settings.dressing_mm if thing.dressing_mm is None else thing.dressing_mm
     has_ladder = thing.ladder_height_mm is not None
     top = ladder if has_ladder else usual
-    takes = thing.state not in (State.TO_REMOVE, State.FUTURE) and not thing.reserved_for
+    takes = thing.state not in (State.TO_REMOVE, State.FUTURE) and not (
+        thing.reserved_tenant or thing.reserved_service
+    )
     return x, y, ladder, floor, ladder, has_ladder, panel, top, beyond, dressing, takes, cos, sin
 
 

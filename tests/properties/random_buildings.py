@@ -272,7 +272,7 @@ class _Maker:
             panel_height_mm=rng.choice((None, None, 1_500)),
             dressing_mm=rng.choice((None, None, 0)),
             serves=rng.choice((None, None, None, *Serves)),
-            reserved_for=rng.choice(("",) * 9 + ("customs",)),
+            reserved_tenant=rng.choice(("",) * 9 + ("customs",)),
             state=rng.choice((State.NEW,) * 6 + (State.EXISTING, State.FUTURE, State.TO_REMOVE)),
         )
         return made("frame", name)

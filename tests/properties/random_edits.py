@@ -21,20 +21,27 @@ from app.model.entities import (
     Building,
     CableType,
     Candidate,
+    ClientList,
     Demarcation,
     DropOut,
     Entity,
     Floor,
     Frame,
+    Kit,
+    OldPlace,
     OutdoorDuct,
     Outlet,
     OutletKind,
     Pathway,
+    Penetration,
     Plan,
+    RestorePoint,
     Riser,
+    RoomLine,
+    ServingZone,
     Space,
-    TesterRecord,
     Waiver,
+    WalkedLength,
     tag_of,
 )
 from app.model.ids import new_id
@@ -70,10 +77,28 @@ WANTED: dict[type[Entity], int] = {
     Riser: 3,
     OutdoorDuct: 2,
     Waiver: 2,
+    ServingZone: 3,
+    WalkedLength: 4,
+    Penetration: 4,
+    ClientList: 2,
+    RoomLine: 6,
+    Kit: 2,
+    RestorePoint: 2,
 }
 """How many of each the project drifts towards; also the order in which a new one is filled."""
 
 MOST_REMOVED = 5
+RECORDS_WITHIN: tuple[tuple[type[Entity], str, str | None, str], ...] = (
+    (Outlet, "ports", None, "Port"),
+    (Outlet, "ports", "test", "TesterRecord"),
+    (OutletKind, "ports", None, "PortTemplate"),
+    (Outlet, "ports", "ends_at", "PanelPort"),
+    (Space, "required", None, "Requirement"),
+    (RoomLine, "required", None, "Requirement"),
+    (Frame, "panels", None, "Panel"),
+    (ClientList, "columns", None, "ColumnMatch"),
+)
+"""Entity type, its field of records, a record within those, and what is changed there."""
 
 
 class RandomEdits(RandomThings):
@@ -117,7 +142,7 @@ class RandomEdits(RandomThings):
     def _any(self, project: Project) -> Patch | None:
         makers: tuple[tuple[Callable[[Project], Patch | None], int], ...] = (
             (self._change_fields, 45),
-            (self._change_record, 10),
+            (self._change_record, 30),
             (self._add_or_remove, 20),
             (self._drag_outlets, 15),
             (self._bend_pathway, 7),
@@ -203,14 +228,16 @@ class RandomEdits(RandomThings):
     def _change_record(self, project: Project) -> Patch | None:
         """Change one field of a record inside a thing: they stand deepest."""
         rng = self.rng
-        entity_type, field, wanted = rng.choice(
-            (
-                (Outlet, "ports", None),
-                (Outlet, "ports", "test"),
-                (OutletKind, "ports", None),
-                (Space, "required", None),
-            )
-        )
+        moved = [o for o in project.outlets.values() if o.was_at is not None]
+        if moved and rng.random() < 0.15:
+            outlet = rng.choice(moved)
+            was_at = self._changed_record(project, outlet.was_at, OldPlace)
+            after = msgspec.structs.replace(outlet, was_at=was_at)
+            return changing("Change was_at", [(outlet, after)])
+        wanting = {owner for owner, _ in self._untouched}
+        lacking = [r for r in RECORDS_WITHIN if r[3] in wanting]
+        rows = lacking if lacking and rng.random() < 0.8 else RECORDS_WITHIN
+        entity_type, field, wanted, _ = rng.choice(rows)
         held = [
             (thing, at)
             for thing in project.table(entity_type).values()
@@ -224,8 +251,9 @@ class RandomEdits(RandomThings):
         if wanted is None:
             records[at] = self._changed_record(project, records[at], type(records[at]))
         else:
-            test = self._changed_record(project, records[at].test, TesterRecord)
-            records[at] = msgspec.structs.replace(records[at], test=test)
+            within = getattr(records[at], wanted)
+            changed = self._changed_record(project, within, type(within))
+            records[at] = msgspec.structs.replace(records[at], **{wanted: changed})
         after = msgspec.structs.replace(thing, **{field: tuple(records)})
         return changing(f"Change {field}", [(thing, after)])
 

@@ -10,9 +10,14 @@ from typing import Any
 import msgspec
 
 from app.model.entities import (
+    ColumnMatch,
     Entity,
+    OldPlace,
     Outlet,
     OutletKind,
+    Panel,
+    PanelPort,
+    Pathway,
     Port,
     PortTemplate,
     Requirement,
@@ -24,7 +29,28 @@ from app.model.project import ENTITY_TYPES, SINGLE_TAGS, Patch, Project
 from app.model.vocabulary import FrameRole
 from tests.properties import random_values as values
 
-RECORD_TYPES: tuple[type[msgspec.Struct], ...] = (Port, PortTemplate, Requirement, TesterRecord)
+RECORD_TYPES: tuple[type[msgspec.Struct], ...] = (
+    Port,
+    PortTemplate,
+    Requirement,
+    TesterRecord,
+    PanelPort,
+    OldPlace,
+    Panel,
+    ColumnMatch,
+)
+IN_ROWS: dict[str, type[msgspec.Struct]] = {
+    "required": Requirement,
+    "panels": Panel,
+    "columns": ColumnMatch,
+}
+"""Fields that hold rows of records."""
+ALONE: dict[str, type[msgspec.Struct]] = {
+    "test": TesterRecord,
+    "ends_at": PanelPort,
+    "was_at": OldPlace,
+}
+"""Fields that hold one record, or none."""
 
 RULES = ("run-over-limit", "run-near-limit", "leg-long", "no-route")
 PLAN_HASHES = ("0" * 64, "1" * 64)
@@ -99,10 +125,18 @@ class RandomThings:
             return rng.choice(self.plan_hashes)
         if name == "ports":
             return self._ports(project, now or (), entity=record_type)
-        if name == "test":
-            return None if now is not None and rng.random() < 0.2 else self._tester_record(now)
-        if name == "required":
-            return self._requirements(project, now or ())
+        if name in ALONE:
+            return self._record_or_none(project, now, ALONE[name])
+        if name in IN_ROWS:
+            return self._rows(project, now or (), IN_ROWS[name])
+        if name in ("via", "never"):
+            return values.some_laid(rng, project)
+        if name == "things":
+            return self._kit_things(project)
+        if name == "phases":
+            return tuple(rng.sample(("first", "second", "later"), rng.randrange(4)))
+        if name == "state_sha256":
+            return f"{rng.randrange(1_000):064x}"
         if name == "finding":
             return f"{rng.choice(RULES)}:{rng.choice(list(project.outlets) or ['site'])}"
         if name == "roles":
@@ -122,6 +156,8 @@ class RandomThings:
         if values.is_reference(owner, name):
             if owner == "Port" and name == "frame" and (now is None) == (rng.random() < 0.7):
                 return None
+            if owner != "Port" and values.may_be_none(declared) and rng.random() < 0.3:
+                return None
             return values.reference(rng, project, owner, name)
         return values.of_type(rng, declared, now, name)
 
@@ -137,20 +173,40 @@ class RandomThings:
             ports[at] = self._changed_record(project, ports[at], record_type)
         return tuple(ports)
 
-    def _tester_record(self, now: TesterRecord | None) -> TesterRecord:
-        if now is None:
+    def _record_or_none(self, project: Project, now: Any, record_type: type[Any]) -> Any:
+        if now is not None:
+            if self.rng.random() < 0.2:
+                return None
+            return self._changed_record(project, now, record_type)
+        if record_type is TesterRecord:
             return TesterRecord(passed=self.rng.random() < 0.8, length_mm=44_000, date="2026-11-02")
-        return self._changed_record(Project(), now, TesterRecord)
+        return self._record(project, record_type)
 
-    def _requirements(self, project: Project, now: tuple[Requirement, ...]) -> Any:
-        wanted = list(now)
-        if not wanted or self.rng.random() < 0.2:
-            wanted.append(self._record(project, Requirement))
+    def _rows(self, project: Project, now: tuple[Any, ...], record_type: type[Any]) -> Any:
+        rows = list(now)
+        if not rows or self.rng.random() < 0.2:
+            rows.append(self._record(project, record_type))
         elif self.rng.random() < 0.15:
-            wanted.pop()
+            rows.pop()
         else:
-            wanted[0] = self._changed_record(project, wanted[0], Requirement)
-        return tuple(wanted)
+            rows[0] = self._changed_record(project, rows[0], record_type)
+        return tuple(rows)
+
+    def _kit_things(self, project: Project) -> Any:
+        """Outlets and pathways as a kit holds them: without a floor, ports at frames or ways."""
+        loose = {"frame": None, "ends_at": None, "via": (), "never": ()}
+        things: list[Entity] = []
+        for table in (project.outlets, project.table(Pathway)):
+            chosen = self.rng.sample(list(table.values()), min(len(table), self.rng.randrange(3)))
+            things += [msgspec.structs.replace(t, floor="floor") for t in chosen]
+        return tuple(
+            msgspec.structs.replace(
+                t, was_at=None, ports=tuple(msgspec.structs.replace(p, **loose) for p in t.ports)
+            )
+            if isinstance(t, Outlet)
+            else t
+            for t in things
+        )
 
     def _changed_record(self, project: Project, record: Any, record_type: type[Any]) -> Any:
         name, declared = self._least_touched(record_type)
@@ -165,7 +221,7 @@ class RandomThings:
         for field in msgspec.structs.fields(record_type):
             if field.name == "id":
                 continue
-            likely = 0.5 if field.name == "test" else 0.1
+            likely = 0.5 if field.name in ("test", "ends_at") else 0.1
             if field.required or self.rng.random() < likely:
                 declared = dict(values.fields_of(record_type))[field.name]
                 value = self._value(project, None, record_type, field.name, declared)
@@ -194,9 +250,9 @@ class RandomThings:
             field = type(before).__name__, name
             self.touched[field] += 1
             self._untouched.discard(field)
-            if isinstance(old, TesterRecord) and isinstance(new, TesterRecord):
+            if name in ALONE and old is not None and new is not None:
                 self._count_fields(old, new)
-            elif name in ("ports", "required") and len(old) == len(new):
+            elif (name == "ports" or name in IN_ROWS) and len(old) == len(new):
                 for one, other in zip(old, new, strict=True):
                     if getattr(one, "id", None) == getattr(other, "id", None):
                         self._count_fields(one, other)

@@ -25,15 +25,20 @@ from msgspec.inspect import (
 from app.model.entities import (
     Building,
     CableType,
+    ClientList,
     Demarcation,
     Entity,
     Floor,
     Frame,
+    OutdoorDuct,
     Pathway,
+    Riser,
+    Space,
 )
 from app.model.ids import tag_of_id
 from app.model.project import Project
 
+LAID: tuple[type[Entity], ...] = (Pathway, Riser, OutdoorDuct)
 REFERENCES: dict[str, tuple[type[Entity], ...]] = {
     "building": (Building,),
     "floor": (Floor,),
@@ -48,6 +53,10 @@ REFERENCES: dict[str, tuple[type[Entity], ...]] = {
     "pathway": (Pathway,),
     "pathway_a": (Pathway,),
     "pathway_b": (Pathway,),
+    "along": LAID,
+    "through": LAID,
+    "client_list": (ClientList,),
+    "space": (Space,),
 }
 """Fields that refer to something, by name; `kind` refers to an outlet kind in two records."""
 
@@ -141,6 +150,17 @@ def reference(rng: random.Random, project: Project, owner: str, field: str) -> s
     if not targets:
         raise NothingThere(f"{owner}.{field}")
     return rng.choice(targets)
+
+
+def some_laid(rng: random.Random, project: Project) -> tuple[str, ...]:
+    """None to two of the things that cable lies in."""
+    laid = [i for t in LAID for i in project.table(t)]
+    return tuple(rng.sample(laid, min(len(laid), rng.choice((0, 0, 1, 1, 2)))))
+
+
+def may_be_none(declared: Type) -> bool:
+    """Whether a field may be left empty."""
+    return isinstance(declared, UnionType) and any(isinstance(t, NoneType) for t in declared.types)
 
 
 def of_type(rng: random.Random, declared: Type, standing: Any, field: str) -> Any:

@@ -13,8 +13,8 @@ import pytest
 
 from app.design import Design, evaluate, parts_of, recalculate, route_of
 from app.model.entities import Building, Entity
-from app.model.integrity import references
 from app.model.project import Project, adding, changing
+from app.model.references import references
 from tests.properties.random_buildings import Mode, random_building
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -57,7 +57,11 @@ def serving(project: Project, floor: str) -> list[str]:
     found = []
     keys = sorted((floors[f.floor].level_mm, f.x_mm, f.y_mm, f.id) for f in project.frames.values())
     for frame in (project.frames[k[3]] for k in keys):
-        if frame.reserved_for or frame.state in (State.TO_REMOVE, State.FUTURE):
+        if (
+            frame.reserved_tenant
+            or frame.reserved_service
+            or frame.state in (State.TO_REMOVE, State.FUTURE)
+        ):
             continue
         if frame.floor not in own:
             continue

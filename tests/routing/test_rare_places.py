@@ -46,7 +46,7 @@ def test_a_frame_enters_a_riser_at_its_own_height_whatever_other_frames_do():
     alone = row_of(two_floors())
     assert alone["vertical_mm"] == 4_000 + (3_000 - 1_200)
     beside = two_floors().frame(
-        "g", 1, 9_000, 0, ladder_height_mm=1_300, reserved_for="customs", dressing_mm=0
+        "g", 1, 9_000, 0, ladder_height_mm=1_300, reserved_tenant="customs", dressing_mm=0
     )
     assert row_of(beside) == alone
 

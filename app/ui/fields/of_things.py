@@ -51,10 +51,16 @@ FRAME = (
         tip="Which floors it may serve",
     ),
     Field(
-        key="reserved_for",
-        label="Reserved for",
+        key="reserved_tenant",
+        label="Reserved for tenant",
         sort=Sort.TEXT,
-        tip="A service or a tenant; only its ports end here",
+        tip="Only the outlets in that tenant's spaces end here",
+    ),
+    Field(
+        key="reserved_service",
+        label="Reserved for service",
+        sort=Sort.TEXT,
+        tip="Only ports of that service end here",
     ),
     Field(
         key="ladder_height_mm",
