@@ -1,7 +1,8 @@
 """An invented small office: one floor, 24 outlets, for the first five minutes."""
 
+from builder import Builder, mm
+from outlet_kinds import KINDS
 from terminal_building import Room
-from terminal_project import KINDS, Builder, mm
 
 from app.model.entities import (
     AccessPoint,

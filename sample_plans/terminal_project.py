@@ -1,9 +1,10 @@
 """The ferry terminal as a project: its entities, from the plain tables beside this file."""
 
 from collections import Counter
-from collections.abc import Iterator
 
 import terminal_building as building
+from builder import Builder, mm
+from outlet_kinds import KINDS, add_kinds
 from terminal_outlets import Place, outlets
 
 from app.model.entities import (
@@ -19,110 +20,24 @@ from app.model.entities import (
     OutletKind,
     Pathway,
     Port,
-    PortTemplate,
     Riser,
     Site,
     Space,
 )
-from app.model.ids import Source, new_id, tag_of_id
+from app.model.ids import Source
 from app.model.settings import Settings
 from app.model.vocabulary import (
     Ceiling,
-    Fixture,
     FrameKind,
     FrameRole,
     Medium,
     PathwayKind,
     Serves,
     SpaceUse,
-    Termination,
-    WayDown,
 )
 
 FACING_MDEG = {"n": 270_000, "s": 90_000, "e": 180_000, "w": 0, "-": 90_000}
 """Where an outlet looks, by the wall it sits on."""
-
-
-def mm(metres: float) -> int:
-    return round(metres * 1000)
-
-
-class Kind:
-    """One row of the table of outlet kinds."""
-
-    def __init__(
-        self,
-        name: str,
-        symbol: str,
-        height_m: float | None,
-        ports: int,
-        power: int = 0,
-        way_down: WayDown = WayDown.WALL_CAVITY,
-        fixture: Fixture = Fixture.FACEPLATE,
-        termination: Termination = Termination.JACK,
-        service: str = "data",
-    ) -> None:
-        self.name, self.symbol, self.height_m, self.ports = name, symbol, height_m, ports
-        self.power, self.way_down, self.fixture = power, way_down, fixture
-        self.termination, self.service = termination, service
-
-
-BOX, PLUG = Fixture.SURFACE_BOX, Termination.FIELD_PLUG
-KINDS = {
-    "data": Kind("Data, wall", "data", 0.45, 2, 3),
-    "desk": Kind("Service desk", "data", 0.45, 4, 3, WayDown.SERVICE_POLE),
-    "desk_small": Kind("Small desk", "data", 0.45, 2, 3, WayDown.SERVICE_POLE),
-    "access_point": Kind(
-        "Access point", "access_point", None, 2, 6, WayDown.CEILING, BOX, service="wireless"
-    ),
-    "camera": Kind(
-        "Camera", "camera", 2.8, 1, 3, fixture=Fixture.NONE, termination=PLUG, service="camera"
-    ),
-    "camera_outdoor": Kind(
-        "Camera, outdoors",
-        "camera",
-        4.0,
-        1,
-        6,
-        WayDown.OUTDOOR_CONDUIT,
-        Fixture.NONE,
-        PLUG,
-        "camera",
-    ),
-    "sign": Kind("Sign", "display", 2.6, 1, 6, fixture=BOX, service="sign"),
-    "display": Kind("Wall display", "display", 1.5, 1, service="display"),
-    "door": Kind("Door controller", "door", 2.4, 1, 4, fixture=BOX, service="access control"),
-    "kiosk": Kind("Kiosk", "kiosk", 0.1, 2, way_down=WayDown.SERVICE_POLE, service="kiosk"),
-    "till": Kind("Till", "kiosk", 1.1, 2, way_down=WayDown.SERVICE_POLE, service="till"),
-    "console": Kind("Console", "console", 0.45, 4, way_down=WayDown.SERVICE_POLE),
-    "industrial": Kind("Industrial", "industrial", 1.2, 2, fixture=BOX, service="machine"),
-    "services": Kind("Building services", "services", 1.5, 2, fixture=BOX, service="automation"),
-    "lift": Kind("Lift", "lift", 1.5, 1, fixture=BOX, service="lift"),
-    "meeting": Kind("Meeting table", "data", 0.45, 4, way_down=WayDown.SERVICE_POLE),
-    "lane": Kind("Security lane", "data", 0.45, 4, way_down=WayDown.SERVICE_POLE),
-    "floor_box": Kind("Floor box", "floor_box", 0.0, 2, 3, WayDown.RAISED_FLOOR, Fixture.FLOOR_BOX),
-}
-
-
-class Builder:
-    """Collects entities and gives ids; `source` makes the ids' characters."""
-
-    def __init__(self, source: Source) -> None:
-        self.entities: list[Entity] = []
-        self._source = source
-        self._taken: set[str] = set()
-
-    def id(self, tag: str) -> str:
-        made = new_id(tag, self._taken, self._source)
-        self._taken.add(made)
-        return made
-
-    def add(self, entity: Entity) -> str:
-        self.entities.append(entity)
-        return entity.id
-
-    def of(self, tag: str) -> Iterator[Entity]:
-        return (e for e in self.entities if tag_of_id(e.id) == tag)
 
 
 def terminal_settings() -> Settings:
@@ -160,7 +75,7 @@ def terminal_entities(source: Source) -> list[Entity]:
         for storey in building.STOREYS
     ]
     copper, fibre, pairs = _add_cable_types(made)
-    kinds = _add_kinds(made, copper)
+    kinds = add_kinds(made, copper)
     _add_spaces(made, floors)
     _add_pathways(made, floors)
     frames = _add_frames(made, floors)
@@ -205,33 +120,6 @@ def _add_cable_types(made: Builder) -> tuple[str, str, str]:
         box_usable_mm=500_000,
     )
     return made.add(copper), made.add(fibre), made.add(pairs)
-
-
-def _add_kinds(made: Builder, copper: str) -> dict[str, str]:
-    ids = {}
-    for key, kind in KINDS.items():
-        rest = 0 if key in ("data", "desk", "desk_small", "floor_box") else kind.power
-        ports = tuple(
-            PortTemplate(
-                service=kind.service,
-                cable_type=copper,
-                power_class=kind.power if i == 0 else rest,
-                termination=kind.termination,
-            )
-            for i in range(kind.ports)
-        )
-        ids[key] = made.add(
-            OutletKind(
-                id=made.id("outlet-kind"),
-                name=kind.name,
-                symbol=kind.symbol,
-                height_mm=None if kind.height_m is None else mm(kind.height_m),
-                way_down=kind.way_down,
-                ports=ports,
-                fixture=kind.fixture,
-            )
-        )
-    return ids
 
 
 def _ring(room: building.Room) -> tuple[tuple[int, int], ...]:
