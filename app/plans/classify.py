@@ -9,6 +9,13 @@ BINARY_DXF = b"AutoCAD Binary DXF\r\n\x1a\x00"
 """The mark that the format prescribes. Source: DXF reference, binary files."""
 SAVE_AS_DXF = "Save or export the drawing as DXF and open that."
 
+_FIRST_IN_ARCHIVE: tuple[tuple[bytes, str], ...] = (
+    (b"project.json", "A project, not a drawing. Open it as a project."),
+    (b"[Content_Types].xml", "An office document. Ask for the drawing as DXF."),
+)
+_NAME_IN_ZIP = 30
+"""Where the name of the first file begins. Source: ZIP file format specification, 4.3.7."""
+
 _MARKS: tuple[tuple[bytes, str], ...] = (
     (b"AC10", f"DWG: this version reads DXF only. {SAVE_AS_DXF}"),
     (b"%PDF", f"PDF: this version reads DXF only. {SAVE_AS_DXF}"),
@@ -51,9 +58,9 @@ def classify_bytes(head: bytes) -> str | None:
         return None
     if not head.strip():
         return "The file is empty. Save the drawing again and open that."
-    for mark, words in _MARKS:
-        if head.startswith(mark):
-            return words
+    marked = _marked(head)
+    if marked is not None:
+        return marked
     text = _as_text(head)
     if text is None:
         return f"Not a drawing that this version knows. {SAVE_AS_DXF}"
@@ -64,6 +71,15 @@ def classify_bytes(head: bytes) -> str | None:
         if start.startswith(word) or (word == "<svg" and word in start):
             return words
     return f"A text, not a drawing. {SAVE_AS_DXF}"
+
+
+def _marked(head: bytes) -> str | None:
+    """What a file with a mark of its format at its beginning is, None where there is none."""
+    if head.startswith(b"PK\x03\x04"):
+        for name, words in _FIRST_IN_ARCHIVE:
+            if head.startswith(name, _NAME_IN_ZIP):
+                return words
+    return next((words for mark, words in _MARKS if head.startswith(mark)), None)
 
 
 def _as_text(head: bytes) -> str | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zipfile
 from pathlib import Path
 
 import ezdxf
@@ -54,6 +55,28 @@ def test_a_comment_before_the_first_section_passes(tmp_path: Path) -> None:
     path = tmp_path / "plan.dxf"
     path.write_text("999\nmade by hand\n  0\nSECTION\n  2\nENTITIES\n", encoding="ascii")
     assert classify_file(path) is None
+
+
+@pytest.mark.parametrize(
+    ("first", "told"),
+    [
+        ("project.json", "A project, not a drawing"),
+        ("[Content_Types].xml", "office document"),
+        ("plans/floor-1.dxf", "Unpack it"),
+    ],
+)
+def test_archives_are_told_apart_by_what_lies_first_in_them(
+    first: str, told: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "some.file"
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr(first, "x" * 50)
+    assert told in (classify_file(path) or "")
+
+
+def test_a_project_among_the_plans_is_told_as_one() -> None:
+    sample = Path(__file__).parents[2] / "sample_plans" / "small-office.drawcord"
+    assert "A project, not a drawing" in (classify_file(sample) or "")
 
 
 def test_missing_files_and_folders_are_told(tmp_path: Path) -> None:
