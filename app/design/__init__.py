@@ -5,12 +5,12 @@ from app.design.asking import (
     backbone_parts,
     backbone_route,
     parts_of,
-    reason_of,
     route_of,
     run_of,
 )
 from app.design.design import Design, DesignChange, Summary
 from app.design.evaluate import evaluate
+from app.design.reasons import reason_of
 from app.design.recalculate import recalculate
 
 __all__ = [

@@ -1,19 +1,12 @@
-"""What a design can say of one run or cable when asked: parts, line, reason."""
+"""What a design can say of one run or cable when asked: its parts and its line."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from app.design.design import Design
-from app.design.workings import FloorWork, Workings
-from app.model.entities import BackboneCable, Outlet, Port, Space
-from app.model.project import Project
-from app.routing.ground import closed_spaces_crossed
-from app.routing.legs import find_legs
+from app.design.workings import FloorWork
+from app.model.entities import BackboneCable, Outlet, Port
 from app.routing.options import DIRECT, NO_LEG, one_leg
-from app.routing.places import Ends
-from app.routing.results import NoRoute, Part, PartSort, RouteLine, Runs, RunStatus
+from app.routing.results import Part, PartSort, RouteLine, RunStatus
 from app.routing.run_table import leg_of
 from app.routing.tracing import (
     Step,
@@ -274,104 +267,3 @@ def backbone_route(design: Design, cable_id: str) -> tuple[RouteLine, ...]:
     lines += lines_of_steps(base.network, _turned(steps))
     lines.append(RouteLine(goal, _stand_points(design, way.goal, way.leg)))
     return tuple(line for line in lines if len(line.points) > 1)
-
-
-def reason_of(design: Design, port_id: str) -> str:
-    """Why a run has no route, as a sentence; empty where it has one."""
-    return reasons_in_words(design.project, design.workings, design.runs)(port_id)
-
-
-def reasons_in_words(project: Project, workings: Workings, runs: Runs) -> Callable[[str], str]:
-    """A function from a port's id to the sentence."""
-
-    def say(port_id: str) -> str:
-        row = runs.row_of[port_id]
-        reason = NoRoute(int(runs.reason[row]))
-        return _SENTENCES[reason](project, workings, row)
-
-    return say
-
-
-def _far(project: Project) -> str:
-    return f"{project.settings.reach_mm / MM_PER_M:.1f} m"
-
-
-def _floor_name(project: Project, workings: Workings, row: int) -> str:
-    plates = workings.plates
-    outlet = project.outlets[plates.ids[int(plates.of[row])]]
-    return project.floors[outlet.floor].name
-
-
-def _no_frame(project: Project, workings: Workings, row: int) -> str:
-    return f"No frame may serve floor {_floor_name(project, workings, row)}."
-
-
-def _no_pathway(project: Project, workings: Workings, row: int) -> str:
-    plates = workings.plates
-    ground = int(plates.ends.ground[plates.of[row]])
-    ids = workings.base.joints.stretches.floor_ids
-    floor = project.floors[ids[ground]].name
-    return f"No pathway on floor {floor} comes within the reach of {_far(project)}."
-
-
-def _only_places(project: Project, workings: Workings, row: int) -> str:
-    far = _alone(workings, row)
-    base = workings.base
-    wide = find_legs(base.joints, base.grounds, far, reach_mm=10_000_000, cuts=base.network.key)
-    nearest = f"; the nearest is {int(wide.across[0]) / MM_PER_M:.1f} m away" if len(wide) else ""
-    return f"A conduit is entered at its ends and boxes{nearest}, the reach is {_far(project)}."
-
-
-def _alone(workings: Workings, row: int) -> Ends:
-    plates = workings.plates
-    return plates.ends.taken(np.array([int(plates.of[row])]))
-
-
-def _crosses(project: Project, workings: Workings, row: int) -> str:
-    """Names the closed spaces in the way of the nearest leg, and those that it must cross."""
-    plates, base = workings.plates, workings.base
-    outlet = int(plates.of[row])
-    ground = base.grounds[int(plates.ends.ground[outlet])]
-    flat = base.joints.stretches
-    here = (float(plates.ends.x[outlet]), float(plates.ends.y[outlet]))
-    names: list[str] = []
-    for stretch in ground.rows.tolist():
-        start, end = flat.start[stretch], flat.end[stretch]
-        d = (float(end[0] - start[0]), float(end[1] - start[1]))
-        square = d[0] ** 2 + d[1] ** 2 or 1.0
-        t = ((here[0] - start[0]) * d[0] + (here[1] - start[1]) * d[1]) / square
-        t = min(1.0, max(0.0, t))
-        foot = (float(start[0]) + t * d[0], float(start[1]) + t * d[1])
-        if abs(foot[0] - here[0]) + abs(foot[1] - here[1]) <= project.settings.reach_mm:
-            names += closed_spaces_crossed(ground, [here, foot])
-    said = ", ".join(_space_name(project.spaces[s]) for s in dict.fromkeys(names))
-    return f"The leg crosses {said or 'a space closed to cable'}."
-
-
-def _space_name(space: Space) -> str:
-    use = space.use.value.replace("_", " ")
-    return " ".join(w for w in (space.name.lower() if space.name else use, space.number) if w)
-
-
-def _in_closed(project: Project, workings: Workings, row: int) -> str:
-    plates = workings.plates
-    space = plates.space[int(plates.of[row])]
-    name = "a space" if space is None else _space_name(project.spaces[space])
-    return f"It stands in {name}, which is closed to cable."
-
-
-_SENTENCES: dict[NoRoute, Callable[[Project, Workings, int], str]] = {
-    NoRoute.NONE: lambda p, w, r: "",
-    NoRoute.NO_FRAME: _no_frame,
-    NoRoute.NO_FLOOR_BELOW: lambda p, w, r: "A poke-through needs a floor below; there is none.",
-    NoRoute.NO_PATHWAY: _no_pathway,
-    NoRoute.ONLY_PLACES: _only_places,
-    NoRoute.LEG_CROSSES: _crosses,
-    NoRoute.STANDS_IN_CLOSED: _in_closed,
-    NoRoute.NOT_JOINED: lambda p, w, r: (
-        "The pathways within reach are joined to no frame that may serve it."
-    ),
-    NoRoute.FRAME_NOT_JOINED: lambda p, w, r: (
-        "The frame fixed for it is not joined to the pathways within reach."
-    ),
-}

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from app.checks.checked import Checked, check_all
 from app.checks.every_check import Facts
 from app.checks.served import placed_outlets
-from app.design.asking import reasons_in_words
 from app.design.design import Design, Summary
+from app.design.reasons import reasons_in_words
 from app.design.results import (
     cable_areas,
     carriers,

@@ -11,10 +11,10 @@ import numpy as np
 
 from app.checks.checked import Touched, check_again
 from app.checks.every_check import Facts
-from app.design.asking import reasons_in_words
 from app.design.design import Design, DesignChange, Summary
 from app.design.evaluate import derive, design_of
 from app.design.outlet_edit import edited_outlets, work_on_outlets
+from app.design.reasons import reasons_in_words
 from app.design.results import (
     cable_areas,
     carriers,

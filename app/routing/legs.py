@@ -34,8 +34,8 @@ class Legs:
 
     `across` and `upright` are its horizontal and vertical millimetres; `stretch` and `offset`
     say where it meets a pathway, x, y, z are that point. `first` (ends + 1) finds the rows of
-    an end. Per end: `near`, a closed pathway passes within reach; `crossed`, a leg was dropped
-    because it crosses a closed space.
+    an end. Per end: `near`, a closed pathway passes within reach and not too high; `crossed`, a
+    leg was dropped because it crosses a closed space.
     """
 
     end: IndexArray
@@ -70,7 +70,8 @@ def find_legs(
         here = np.flatnonzero(ends.ground == index)
         pairs = pairs_within(flat, ground, ends, here, reach_mm)
         is_open = flat.entry[pairs.row] == Entry.ANYWHERE
-        near[pairs.end[~is_open]] = True
+        low = np.minimum(flat.start[pairs.row, 2], flat.end[pairs.row, 2])
+        near[pairs.end[~is_open & (low <= ends.ceiling[pairs.end])]] = True
         trial = _Trial(flat, ground, ends, reach_mm, cuts)
         legs, barred = trial.legs(pairs, is_open, here)
         crossed[barred] = True
