@@ -25,7 +25,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return _run(words)
     except KeyboardInterrupt:
-        print("drawcord: stopped; nothing was written.", file=sys.stderr)
+        print("drawcord: stopped before it was done.", file=sys.stderr)
         return STOPPED
     except BrokenPipeError:
         # Whoever read the output has read enough.

@@ -15,6 +15,7 @@ import pytest
 
 from app.cli import commands
 from app.cli.terminal import columns
+from app.exports import csv_file
 from app.jobs import check, read_project
 from app.model.entities import Waiver
 from app.model.project import Patch, adding, changing, removing
@@ -172,6 +173,21 @@ def test_a_folder_never_tells_of_two_takeoffs(capsys, office, tmp_path):
     after = (out / "backbone_cable.csv").read_text(encoding="utf-8").splitlines()
     assert after == before[:1]
     assert (out / "own.csv").read_text() == "the user's own"
+
+
+def test_what_is_stopped_half_way_claims_nothing(capsys, office, tmp_path, monkeypatch):
+    written = []
+
+    def stopped(path, content):
+        if written:
+            raise KeyboardInterrupt
+        written.append(path.write_bytes(content))
+
+    monkeypatch.setattr(csv_file, "save", stopped)
+    status, _, err = run(capsys, "takeoff", office, "--out", tmp_path / "parts")
+    assert status == 130
+    assert len(list((tmp_path / "parts").iterdir())) == 1
+    assert err == "drawcord: stopped before it was done.\n"
 
 
 def test_a_takeoff_says_first_what_is_wrong(capsys, office, tmp_path):

@@ -97,7 +97,8 @@ def greatest_memory_mb() -> float:
         import resource
     except ImportError:
         return 0.0
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    per_mb = 1024**2 if sys.platform == "darwin" else 1024  # bytes there, kilobytes elsewhere
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / per_mb
 
 
 def outcome(data: bytes) -> str:
