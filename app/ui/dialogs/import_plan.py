@@ -156,7 +156,7 @@ class ImportPlanDialog(Dialog):
 
     def _add_unit(self, column: QVBoxLayout, index: int, proposal: UnitProposal) -> None:
         name = UNIT_WORDS.get(proposal.unit, proposal.unit)
-        button = QRadioButton(f"{name.capitalize()}   ({proposal.confidence:.0%} likely)", self)
+        button = QRadioButton(f"{name.capitalize()}   ({_likely(proposal.confidence)})", self)
         button.setFont(look.figures_font())
         self._unit_group.addButton(button, index)
         column.addWidget(button)
@@ -258,3 +258,11 @@ class ImportPlanDialog(Dialog):
 
 def _plain_name(source_name: str) -> str:
     return source_name.rsplit(".", 1)[0]
+
+
+def _likely(share: float) -> str:
+    """A guess from signs is never told as certain, nor as impossible."""
+    percent = round(100 * share)
+    if percent > 99:
+        return "over 99 % likely"
+    return "under 1 % likely" if percent < 1 else f"{percent} % likely"
