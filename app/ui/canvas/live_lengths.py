@@ -55,10 +55,19 @@ def _changed_rows(before: Any, after: Any, ports: list[str]) -> np.ndarray:
 
 
 def _new_runs(runs: Any, ports: list[str], units: Units) -> Line:
-    """The longest run of what would be placed."""
+    """The longest run of what would be placed; of several outlets, that it is the longest."""
     rows = [runs.row_of[p] for p in ports]
     worst = max(rows, key=lambda row: (int(runs.status[row]), int(runs.installed_mm[row])))
-    return _length(runs, worst, units), _role(int(runs.status[worst]))
+    status = int(runs.status[worst])
+    text = _length(runs, worst, units)
+    if len({runs.outlet_ids[row] for row in rows}) > 1:
+        alike = sum(int(runs.status[row]) == status for row in rows)
+        said = {
+            RunStatus.NO_ROUTE: f"{alike} without a route",
+            RunStatus.OVER: f"{alike} over the limit, longest {text}",
+        }
+        text = f"{len(rows)} runs, {said.get(RunStatus(status), f'longest {text}')}"
+    return text, _role(status)
 
 
 def _role(status: int) -> str:

@@ -72,6 +72,19 @@ def test_what_would_be_placed_says_its_length() -> None:
     assert lines(before, after, "p1") == ["42.1 m"]
 
 
+def test_of_several_outlets_it_is_said_that_the_longest_is_told() -> None:
+    rows = {f"p{i}": (f"o{i}", 40_000 + i * 1_000, WITHIN) for i in range(4)}
+    assert lines(design({}), design(rows), *rows) == ["4 runs, longest 43.0 m"]
+    over = rows | {"p8": ("o8", 91_000, OVER), "p9": ("o9", 92_300, OVER)}
+    assert lines(design({}), design(over), *over) == [
+        "6 runs, 2 over the limit, longest 92.3 m",
+    ]
+    lost = over | {"p7": ("o7", 0, NO_ROUTE)}
+    assert lines(design({}), design(lost), *lost) == ["7 runs, 1 without a route"]
+    both = {"p1": ("o1", 42_000, WITHIN), "p2": ("o1", 42_060, WITHIN)}
+    assert lines(design({}), design(both), *both) == ["42.1 m"], "the two ports of one outlet"
+
+
 def test_nothing_changes_nothing_is_said() -> None:
     same = design({"p1": ("o1", 50_000, WITHIN)})
     assert lines(same, same, "p1") == []
