@@ -37,8 +37,8 @@ def areas_served_m2(
     """
     known = (room >= 0) & (frame >= 0)
     cells = room[known].astype(np.int64) * frames + frame[known]
-    counts = np.bincount(cells, minlength=len(space_areas_m2) * frames)
-    counts = counts.reshape(len(space_areas_m2), frames)
+    spaces = len(space_areas_m2)
+    counts = np.bincount(cells, minlength=spaces * frames).reshape(spaces, frames)
     totals = np.maximum(counts.sum(axis=1), 1)
     served: FloatArray = (counts * (space_areas_m2 / totals)[:, None]).sum(axis=0)
     return served
