@@ -1,12 +1,13 @@
 """The takeoff on the screen: what must be known first, and every part within reach."""
 
 from msgspec.structs import replace
-from PySide6.QtWidgets import QToolButton
+from PySide6.QtWidgets import QApplication, QToolButton
 from pytestqt.qtbot import QtBot
 
 from app.model.project import changing, removing
 from app.ui.dialogs.takeoff import TakeoffDialog, tables_of
 from app.ui.session import Session
+from app.ui.tables.view import TableView
 
 
 def dialog_of(qtbot: QtBot, session: Session) -> TakeoffDialog:
@@ -58,3 +59,22 @@ def test_every_part_is_in_the_menu_of_a_narrow_dialog(qtbot: QtBot, session: Ses
     ]
     menu.actions()[-1].trigger()
     assert dialog.tabs.currentIndex() == dialog.tabs.count() - 1
+
+
+def test_every_part_is_read_without_scrolling_sideways(qtbot: QtBot, session: Session) -> None:
+    dialog = dialog_of(qtbot, session)
+    dialog.resize(1_240, 560)
+    dialog.show()
+    for index in range(dialog.tabs.count()):
+        dialog.tabs.setCurrentIndex(index)
+        QApplication.processEvents()
+        view = dialog.tabs.widget(index)
+        assert isinstance(view, TableView)
+        title, grid = dialog.tabs.tabText(index), view.grid
+        assert grid.horizontalScrollBar().maximum() == 0, title
+        if title not in ("Cautions", "Assumptions"):
+            for column in range(view.model.columnCount()):
+                wanted = grid.sizeHintForColumn(column)
+                assert wanted <= grid.columnWidth(column), f"{title}: {column}"
+    last = dialog.tabs.tabBar().tabRect(dialog.tabs.count() - 1)
+    assert last.right() <= dialog.tabs.tabBar().width()

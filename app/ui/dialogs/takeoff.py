@@ -42,7 +42,7 @@ class TakeoffDialog(Dialog):
             "New things only. Cable is counted by whole boxes: a run cannot be joined from two "
             "leftovers.",
             parent,
-            wide=76,
+            wide=96,
             high=44,
         )
         self._session = session
@@ -61,7 +61,7 @@ class TakeoffDialog(Dialog):
         every.setMenu(menu)
         self.tabs.setCornerWidget(every)
         for table in tables:
-            view = TableView(table.title, self)
+            view = TableView(table.title, self, narrow=True)
             view.show_table(table)
             index = self.tabs.addTab(view, table.title)
             action = menu.addAction(table.title)

@@ -44,6 +44,8 @@ class TableModel(QAbstractTableModel):
         self._words: tuple[str, ...] = ()
         self._only: Callable[[str, Row], bool] | None = None
         self._icons: dict[tuple[str, str], Any] = {}
+        self.tall_headings = False
+        """Whether a heading of several words stands on two lines, so that its column is narrow."""
 
     # --- what it shows ------------------------------------------------------------------
 
@@ -290,7 +292,8 @@ class TableModel(QAbstractTableModel):
             return None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column.heading(self._units)
+            heading = column.heading(self._units)
+            return _on_two_lines(heading) if self.tall_headings else heading
         if role == Qt.ItemDataRole.TextAlignmentRole:
             side = Qt.AlignmentFlag.AlignRight if column.is_number else Qt.AlignmentFlag.AlignLeft
             return side | Qt.AlignmentFlag.AlignVCenter
@@ -303,6 +306,13 @@ class TableModel(QAbstractTableModel):
         lines = ["\t".join(_plain(self._columns[c].heading(self._units)) for c in columns)]
         lines += ["\t".join(_plain(self.text(s, c)) for c in columns) for s in slots]
         return "\n".join(lines) + "\n"
+
+
+def _on_two_lines(heading: str) -> str:
+    """Broken at the space that leaves the least width; a unit stays with the word before it."""
+    breaks = [i for i, sign in enumerate(heading) if sign == " " and heading[i - 1] != ","]
+    at = min(breaks, key=lambda i: max(i, len(heading) - i - 1), default=None)
+    return heading if at is None else f"{heading[:at]}\n{heading[at + 1 :]}"
 
 
 def _plain(text: str) -> str:

@@ -26,6 +26,9 @@ WIDEST_EM = 34
 NARROW_EM = 11
 """Of a column beside one that takes the room."""
 LEAST_WORDS_EM = 44
+HEAD_ROOM_EM, CELL_ROOM_EM = 1.5, 1.8
+ROWS_MEASURED = 300
+"""So many rows tell how wide a narrow column is."""
 
 
 class _Grid(QTableView):
@@ -67,12 +70,16 @@ class TableView(QWidget):
         first: tuple[str, ...] = (),
         widest: str = "",
         sorted_by: str = "",
+        narrow: bool = False,
     ) -> None:
         """`first`: keys of the columns that stand first on the screen; `widest`: of the one
-        that takes the room; `sorted_by`: of the one it is sorted by until somebody sorts it.
+        that takes the room; `sorted_by`: of the one it is sorted by until somebody sorts it;
+        `narrow`: columns are as wide as what they show, long headings on two lines.
         """
         super().__init__(parent)
         self.model = TableModel()
+        self.model.tall_headings = narrow
+        self._narrow = narrow
         self._first = first
         self._widest = widest
         self._sorted_by = sorted_by
@@ -187,15 +194,22 @@ class TableView(QWidget):
 
     def _size_columns(self) -> None:
         metrics = self.grid.fontMetrics()
+        most = look.em(NARROW_EM if self._widest else WIDEST_EM)
         for index, column in enumerate(self.model.columns):
-            heading = self.model.headerData(index, Qt.Orientation.Horizontal)
-            wide = max(
-                metrics.horizontalAdvance(str(heading)) + look.em(2.2),
-                column.width * metrics.averageCharWidth() + look.em(1),
-            )
-            most = look.em(NARROW_EM if self._widest else WIDEST_EM)
+            heading = str(self.model.headerData(index, Qt.Orientation.Horizontal))
+            head = max(metrics.horizontalAdvance(line) for line in heading.split("\n"))
+            cells = column.width * metrics.averageCharWidth() + look.em(1)
+            if self._narrow:
+                cells = min(cells, self._widest_cell(index) + look.em(CELL_ROOM_EM))
+            wide = max(head + look.em(HEAD_ROOM_EM), cells)
             self.grid.setColumnWidth(index, min(wide, most))
         self._widen()
+
+    def _widest_cell(self, index: int) -> int:
+        metrics = self.grid.fontMetrics()
+        shown = range(min(self.model.rowCount(), ROWS_MEASURED))
+        texts = (self.model.text(slot, index) for slot in shown)
+        return max((metrics.horizontalAdvance(text) for text in texts), default=0)
 
     def _widen(self) -> None:
         """Give the column with the words the room that the others leave."""
