@@ -59,10 +59,17 @@ def outlet_kind_of(rules: RuleSet, name: str, *, kind_id: str, cable_type: str) 
 def find_or_make_kind(
     project: Project, rules: RuleSet, name: str, *, cable_type: str, source: Source
 ) -> OutletKind:
-    """The project's kind of that name in the rules, or a new one that is not in it yet."""
-    called = rules.outlet_kinds[name].name
-    for kind in project.outlet_kinds.values():
-        if kind.name == called:
-            return kind
+    """The project's kind of that name in the rules, else its own kind of the same make, or a
+    new one that is not in it yet.
+    """
     kind_id = new_id("outlet-kind", project.outlet_kinds, source)
-    return outlet_kind_of(rules, name, kind_id=kind_id, cable_type=cable_type)
+    meant = outlet_kind_of(rules, name, kind_id=kind_id, cable_type=cable_type)
+    standing = tuple(project.outlet_kinds.values())
+    called = next((kind for kind in standing if kind.name == meant.name), None)
+    alike = next((kind for kind in standing if _make(kind) == _make(meant)), None)
+    return called or alike or meant
+
+
+def _make(kind: OutletKind) -> tuple[object, ...]:
+    """What makes two kinds the same thing under two names."""
+    return kind.symbol, kind.way_down, kind.fixture, tuple(p.service for p in kind.ports)

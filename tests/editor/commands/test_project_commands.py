@@ -305,6 +305,18 @@ def test_what_stands_is_taken_off_and_a_list_beats_the_use():
     assert [(w.kind.id, w.count) for w in wanted] == [(CEILING, 2)]
 
 
+def test_a_kind_under_the_house_s_own_name_counts_as_what_it_is():
+    project = building()
+    kind = project.outlet_kinds[DATA]
+    renamed = project.apply(changing("Rename", [(kind, replace(kind, name="Wall socket"))]))
+    wanted = wanted_in(renamed, RULES, renamed.spaces[OFFICE])
+    assert [(w.kind.id, w.count) for w in wanted] == [(DATA, 1)]
+    other = replace(kind, name="Wall socket", ports=kind.ports[:1])
+    single = project.apply(changing("One port", [(kind, other)]))
+    (want,) = wanted_in(single, RULES, single.spaces[OFFICE], source=source())
+    assert want.kind.id not in single.outlet_kinds, "another make is another kind"
+
+
 def test_in_a_hall_outlets_of_every_kind_count_and_in_an_office_only_its_own():
     project = building()
     outlet = project.outlets[OUTLET_3]
