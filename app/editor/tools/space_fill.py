@@ -64,7 +64,10 @@ class FillTool(QuietTool):
     def hint(self) -> str:
         if self._count is not None:
             return f"Click a space to place {number(self._count, 'outlet')} in it; Esc as by rule"
-        return "Click a space to place the outlets it still wants; type a number for another count"
+        return (
+            "Click a space: it gets what its list asks for, or else its use, less what stands "
+            "there; type a number for another count"
+        )
 
     def wish(self) -> SnapWish:
         return SnapWish(things=False, plan=False)
