@@ -43,9 +43,10 @@ class StateLook(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `dashes` are those of the outline: the marks inside would not survive them. `fill`: solid
     marks are filled, else only outlined. `crossed`: struck out. `leaving`: struck once, with an
-    arrow head.
+    arrow head. `moved`: underlined. `label` is the legend's.
     """
 
+    label: str
     ink: str
     outline: float
     mark: float
@@ -53,6 +54,7 @@ class StateLook(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     dashes: tuple[float, ...] = ()
     crossed: bool = False
     leaving: bool = False
+    moved: bool = False
 
 
 class PortCount(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

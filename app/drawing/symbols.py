@@ -42,6 +42,8 @@ RunSign = Literal["near", "over", "no_route"]
 
 _FALLBACK = "generic"
 _ARROW = 6.0
+_UNDER = 1.5
+"""How far under a symbol's box the line lies that says it has been moved there."""
 _QUARTER_DEG = 90.0
 _STRUCK_OUTLET = (-11.0, -1.5, 11.0, 13.5)
 _STRUCK_THING = (-11.0, -11.0, 11.0, 11.0)
@@ -171,7 +173,9 @@ def _count_text(count: str, place: PortCount, look: StateLook, layer: str) -> Te
 
 
 def _struck(look: StateLook, layer: str, box: Bounds) -> tuple[Primitive, ...]:
-    """The strokes over a thing that goes: a cross, or one stroke that ends in an arrow head."""
+    """The strokes over a thing that goes: a cross, or one that ends in an arrow head; and the
+    line under a thing that stands where it has been moved to.
+    """
     left, bottom, right, top = box
     stroke = Stroke(ink=look.ink, width_mm=look.outline)
     falling = Line(layer=layer, start=(right, bottom), end=(left, top), stroke=stroke)
@@ -180,6 +184,9 @@ def _struck(look: StateLook, layer: str, box: Bounds) -> tuple[Primitive, ...]:
     if look.leaving:
         head = ((left + _ARROW, top), (left, top), (left, top - _ARROW))
         return falling, Polyline(layer=layer, points=head, stroke=stroke)
+    if look.moved:
+        low = bottom - _UNDER
+        return (Line(layer=layer, start=(left, low), end=(right, low), stroke=stroke),)
     return ()
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from app.drawing import primitives as pr
 from app.drawing.primitives import Arc, FilledPath, Line, Polyline, Text
+from app.drawing.states import RELOCATED
 from app.drawing.symbol_marks import Mark, outlet_drawings, state_looks, thing_drawings
 from app.drawing.symbols import (
     GRID,
@@ -65,7 +66,7 @@ def test_each_mark_is_one_shape_of_whole_points():
 
 
 def test_every_state_of_the_model_has_a_look():
-    assert set(state_looks()) == set(STATES)
+    assert set(state_looks()) == {*STATES, RELOCATED}
 
 
 def test_every_riser_kind_of_the_model_has_an_outline():
