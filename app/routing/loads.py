@@ -142,7 +142,7 @@ def greatest_loads(
 def _hanging(
     plates: Plates, ways: Ways, ports: IntArray, traffic: Traffic
 ) -> tuple[IntArray, IntArray]:
-    """The load at every point where a run hangs on a piece, and the piece."""
+    """The load just before and just after every point where a run hangs, and the piece."""
     piece, offset = ways.piece[ports], ways.offset[ports]
     order = np.lexsort((offset, piece))
     ports, offset = ports[order], offset[order]
@@ -150,18 +150,19 @@ def _hanging(
     own = np.zeros((len(ports), traffic.through.shape[1]), dtype=np.int64)
     own[np.arange(len(ports)), codes_of(plates)[ports]] = 1
     forward = ways.to_high[ports]
-    ahead = np.cumsum(np.where(forward[:, None], own, 0), axis=0)
-    back = np.cumsum(np.where(forward[:, None], 0, own), axis=0)
-    begins = np.searchsorted(hung_on, hung_on, side="left")
-    ends = np.searchsorted(hung_on, hung_on, side="right") - 1
-    place = hung_on * (offset.max() + 1) + offset
-    same_first = np.searchsorted(place, place, side="left")
-    same_last = np.searchsorted(place, place, side="right") - 1
     zero = np.zeros((1, own.shape[1]), dtype=np.int64)
-    ahead0, back0 = np.concatenate((zero, ahead)), np.concatenate((zero, back))
-    to_high = ahead0[same_last + 1] - ahead0[begins]
-    to_low = back0[ends + 1] - back0[same_first]
-    return hung_on, traffic.through[hung_on] + to_high + to_low
+    ahead = np.concatenate((zero, np.cumsum(np.where(forward[:, None], own, 0), axis=0)))
+    back = np.concatenate((zero, np.cumsum(np.where(forward[:, None], 0, own), axis=0)))
+    begins = np.searchsorted(hung_on, hung_on, side="left")
+    ends = np.searchsorted(hung_on, hung_on, side="right")
+    place = hung_on * (offset.max() + 1) + offset
+    before = np.searchsorted(place, place, side="left")
+    after = np.searchsorted(place, place, side="right")
+    sections = [
+        traffic.through[hung_on] + (ahead[cut] - ahead[begins]) + (back[ends] - back[cut])
+        for cut in (before, after)
+    ]
+    return np.concatenate((hung_on, hung_on)), np.concatenate(sections)
 
 
 def _fullest(
