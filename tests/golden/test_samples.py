@@ -10,6 +10,7 @@ import pytest
 
 from app.drawing.plan_codec import decode_drawing
 from app.drawing.plan_drawing import PlanDrawing
+from app.drawing.symbols import outlet_symbol_names
 from app.model.entities import Entity, Plan
 from app.resource_files import sample_path
 from app.storage.packed import unpack_source
@@ -61,3 +62,9 @@ def test_a_kept_sample_carries_the_plans_that_lie_beside_it(name: str) -> None:
     for plan in saved.project.plans.values():
         beside = sample_path(plan.source_name).read_bytes()
         assert unpack_source(saved.plan_sources[plan.source_sha256]) == beside
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_outlet_of_a_sample_has_a_symbol_of_its_own(name: str) -> None:
+    kinds = load_project(sample_path(name)).project.outlet_kinds.values()
+    assert {k.symbol for k in kinds} <= set(outlet_symbol_names()) - {"generic"}
