@@ -6,6 +6,7 @@ import numpy as np
 
 from app.checks.wording import many
 from app.design.design import Design
+from app.model.project import Project
 from app.model.vocabulary import ScaledBy, State
 from app.routing.results import RunStatus
 from app.takeoff.cable_lines import pulled_runs
@@ -22,8 +23,9 @@ def warnings_of(design: Design) -> str:
     lost = len(pulled_runs(project, runs).without_route)
     unscaled = sum(p.scaled_by is ScaledBy.NOT_SCALED for p in project.plans.values())
     unlaid = sum(1 for _ in unlaid_backbone(design))
+    nothing = "" if _has_work(project) else "Nothing is drawn yet, so there is nothing to order."
     if not (over or lost or unscaled or unlaid):
-        return ""
+        return nothing
     their = "its" if lost == 1 else "their"
     said = [
         (over, f"{many(over, 'run')} over {'its' if over == 1 else 'their'} limit"),
@@ -31,7 +33,22 @@ def warnings_of(design: Design) -> str:
         (unscaled, f"{many(unscaled, 'plan')} not scaled"),
         (unlaid, f"{many(unlaid, 'backbone cable')} without a route"),
     ]
-    return f"{', '.join(words for count, words in said if count)}."
+    wrong = f"{', '.join(words for count, words in said if count)}."
+    return f"{nothing} {wrong}".strip()
+
+
+def _has_work(project: Project) -> bool:
+    """Whether anything that could be ordered stands on the plans."""
+    return any(
+        (
+            project.outlets,
+            project.frames,
+            project.pathways,
+            project.risers,
+            project.outdoor_ducts,
+            project.backbone_cables,
+        )
+    )
 
 
 def unlaid_backbone(design: Design) -> Iterator[str]:

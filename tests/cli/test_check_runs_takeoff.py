@@ -202,6 +202,16 @@ def test_a_takeoff_says_first_what_is_wrong(capsys, office, tmp_path):
     assert out.splitlines() == [wrong, f"Wrote {tmp_path / 't.csv'}"]
 
 
+def test_a_takeoff_of_a_plan_alone_says_that_nothing_is_to_be_ordered(capsys, tmp_path):
+    made, book = tmp_path / "plan.drawcord", tmp_path / "t.xlsx"
+    assert run(capsys, "import", sample_path("small-office.dxf"), "--out", made)[0] == 0
+    _, out, _ = run(capsys, "takeoff", made, "--out", book)
+    said = "Nothing is drawn yet, so there is nothing to order."
+    assert out.splitlines() == [said, f"Wrote {book}"]
+    first = openpyxl.load_workbook(book).worksheets[0]
+    assert any(said in str(cell.value) for row in first["A1:A5"] for cell in row)
+
+
 def test_a_takeoff_is_not_written_where_a_file_has_the_folders_name(capsys, office, tmp_path):
     (tmp_path / "file").write_bytes(b"kept")
     assert "could not be made" in refused(capsys, "takeoff", office, "--out", tmp_path / "file")
