@@ -75,6 +75,7 @@ def test_choosing_a_place_asks_for_it_on_the_plan(dialog: WhichFloorDialog, qtbo
         _choose(dialog, "frame-00000001")
     assert asked.args == ["frame-00000001"]
     assert not dialog.place_button.isEnabled(), "a frame stands there already"
+    assert "marked place" in dialog.place_button.toolTip()
 
 
 def test_a_frame_is_put_at_the_chosen_place_in_one_step(
@@ -82,6 +83,7 @@ def test_a_frame_is_put_at_the_chosen_place_in_one_step(
 ) -> None:
     _choose(dialog, "candidate-00000001")
     assert dialog.place_button.isEnabled()
+    assert not dialog.place_button.toolTip()
     assert dialog.again_button.isHidden()
     before = session.project
     dialog.place_button.click()

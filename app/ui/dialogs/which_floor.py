@@ -102,7 +102,9 @@ class WhichFloorDialog(Dialog):
     def _tell_button(self) -> None:
         answer = self.places.answer()
         thing = None if answer is None else answer.thing
-        self.place_button.setEnabled(thing in self._session.project.candidates)
+        marked = thing in self._session.project.candidates
+        self.place_button.setEnabled(marked)
+        self.place_button.setToolTip("" if marked else "Choose a marked place in the list first")
 
     def _project_changed(self, _changed: object) -> None:
         self._stale.show()
