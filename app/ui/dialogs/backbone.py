@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QSpinBox, QWidget
 from app.editor.commands.records import add_backbone_cable
 from app.model.project import Patch, Project
 from app.model.vocabulary import Medium
+from app.ui import look
 from app.ui.dialogs.dialog import Dialog
 from app.ui.fields.of_things import backbone_ends
 from app.ui.session import Session
@@ -45,7 +46,9 @@ class BackboneDialog(Dialog):
         self._count, self._strands = QSpinBox(self), QSpinBox(self)
         self._count.setRange(1, 10_000)
         self._strands.setRange(0, 10_000)
-        self._strands.setSpecialValueText("not said")
+        self._strands.setSpecialValueText("not said: no connectors counted")
+        for spin in (self._count, self._strands):
+            spin.lineEdit().setTextMargins(look.em(0.3), 0, 0, 0)
         form.addRow("&From", self._from)
         form.addRow("&To", self._to)
         form.addRow("&Cable", self.cable)
