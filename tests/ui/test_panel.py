@@ -5,15 +5,17 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from app.model.entities import BackboneCable
+from app.model.entities import BackboneCable, CableType
 from app.model.project import adding, changing
 from app.model.vocabulary import Medium, State
+from app.takeoff.panel_needs import panels_of_frame
 from app.ui.dialogs.backbone import BackboneDialog, likely_backbone_cable
 from app.ui.fields.editors import ChoiceEditor, LineEditor
 from app.ui.panel.panel import Panel
 from app.ui.panel.run_view import RunView
-from app.ui.panel.thing_views import FrameView
+from app.ui.panel.thing_views import FrameView, panel_words
 from app.ui.session import Session
+from tests.hand_designs import FRAME, base, design_of, outlet
 
 
 def panel_of(qtbot: QtBot, session: Session) -> Panel:
@@ -171,3 +173,21 @@ def test_the_dialog_of_backbone_cables_begins_with_a_fibre(qtbot: QtBot, session
     )
     assert session.commit(adding("Make", [other, pairs]))
     assert likely_backbone_cable(session.project) == chosen.id, "copper used once decides nothing"
+
+
+def test_the_panel_counts_panels_as_the_takeoff_does() -> None:
+    """Cable types of one sort share panels, and what stands is bought no panel for growth."""
+    other = CableType(id="cable-type-00000002", name="Another maker's", category="6A", od_mm=7.2)
+    stands = outlet(1, ports=4, state=State.EXISTING)
+    for things, said in (
+        (
+            [outlet(1, ports=4), outlet(2, ports=4, cable=other.id)],
+            "1 panel of 24 with 25 % growth",
+        ),
+        ([stands], "1 panel of 24, as they stand"),
+    ):
+        design = design_of([*base(), other, *things])
+        panels = panels_of_frame(design.project, design.runs, FRAME)
+        words = panel_words(panels, design.project.settings)
+        assert words.startswith(f"Cat 6A unshielded: {said}; ")
+        assert "\n" not in words

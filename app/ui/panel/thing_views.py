@@ -1,5 +1,6 @@
 """What the panel adds below the fields: pictures and sentences for frames and pathways."""
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -7,9 +8,10 @@ from PySide6.QtWidgets import QWidget
 
 from app.model.entities import CableType, OutdoorDuct, Pathway, Riser
 from app.model.project import Project
-from app.model.vocabulary import PathwayKind, RiserKind, State
+from app.model.settings import Settings
+from app.model.vocabulary import PathwayKind, RiserKind
 from app.routing.results import Fill, RunStatus
-from app.sizing.panels import panels_for
+from app.takeoff.panel_needs import FramePanels, panels_of_frame
 from app.ui.lengths import MM_PER_UNIT, SIGN, length
 from app.ui.panel.pieces import column, heading, set_role, words
 from app.ui.pictures.cross_section import CrossSection, Section
@@ -53,7 +55,8 @@ class FrameView(QWidget):
         outlets = {runs.outlet_ids[r] for r in rows.tolist()}
         ports, plates = counted(len(rows), "port"), counted(len(outlets), "outlet")
         self._ports.setText(f"{ports} of {plates}.")
-        self._panels.setText(_panel_words(rows.tolist(), project, design))
+        panels = panels_of_frame(project, runs, frame_id)
+        self._panels.setText(panel_words(panels, project.settings))
         lengths = runs.installed_mm[rows]
         limit = int(runs.limit_mm[rows].max()) if len(rows) else 90_000
         self._histogram.show_lengths(
@@ -70,31 +73,16 @@ class FrameView(QWidget):
         self._histogram.setVisible(bool(len(rows)))
 
 
-def _panel_words(rows: list[int], project: Project, design: Any) -> str:
-    """How many panels the ports need, by cable type."""
-    state_of = {
-        p.id: (p.cable_type, p.state or o.state) for o in project.outlets.values() for p in o.ports
-    }
-    counts: dict[str, list[int]] = {}
-    for row in rows:
-        cable, state = state_of[design.runs.port_ids[row]]
-        standing, after = counts.setdefault(cable, [0, 0])
-        stays = state in (State.EXISTING, State.NEW, State.TO_RELOCATE)
-        stands = state in (State.EXISTING, State.TO_REMOVE, State.TO_RELOCATE)
-        counts[cable] = [standing + stands, after + stays]
-    settings, sentences = project.settings, []
-    for cable, (standing, after) in counts.items():
-        need = panels_for(
-            ports_existing=standing,
-            ports_after=after,
-            growth_percent=settings.growth_percent,
-            panel_ports=settings.panel_ports,
-        )
-        name = project.cable_types[cable].name
-        new = "" if need.new == need.total else f", {need.new} of them new"
+def panel_words(panels: Iterable[FramePanels], settings: Settings) -> str:
+    """How many panels the ports need, by sort of cable."""
+    sentences = []
+    for panel in panels:
+        need = panel.need
+        new = f", {need.new} of them new" if need.new and need.standing else ""
+        growth = f" with {settings.growth_percent:g} % growth" if need.new else ", as they stand"
         sentences.append(
-            f"{name}: {counted(need.total, 'panel')} of {settings.panel_ports}{new} "
-            f"with {settings.growth_percent:g} % growth; {need.free_after} ports free."
+            f"{panel.sort}: {counted(need.total, 'panel')} of {need.panel_ports}{new}{growth}; "
+            f"{need.free_after} ports free."
         )
     return "\n".join(sentences)
 
