@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import datetime
 import shutil
 import sys
 from collections.abc import Callable, Iterable, Mapping
@@ -119,7 +118,7 @@ def _takeoff(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     read = jobs.read_project(arguments.project, progress=progress)
     files = jobs.takeoff_files(read.design, out)
     _may_write(files, arguments.replace, inputs=[arguments.project])
-    written = jobs.take_off(read.design, out, date=datetime.date.today().isoformat())
+    written = jobs.take_off(read.design, out)
     progress.clear()
     _say_notes(read.notes)
     wrong = warnings_of(read.design)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -90,10 +91,8 @@ def runs_csv_bytes(design: Design) -> bytes:
     return csv_bytes(runs_table(design, parts_of=parts_of))
 
 
-def take_off(
-    design: Design, path: Path, *, date: str = "", rules: RuleSet | None = None
-) -> list[Path]:
-    """Write the takeoff; gives the files written. Raises ExportFailed.
+def take_off(design: Design, path: Path, *, rules: RuleSet | None = None) -> list[Path]:
+    """Write the takeoff of today; gives the files written. Raises ExportFailed.
 
     A workbook where the path ends in .xlsx; the order alone where it ends in .csv; else a
     folder, made if need be, with one CSV a part. A part that an earlier takeoff has left there,
@@ -101,7 +100,8 @@ def take_off(
     """
     takeoff = measured(design, rules=rules)
     if path.suffix.lower() == ".xlsx":
-        save(path, takeoff_workbook(design, takeoff, date=date))
+        today = datetime.date.today().isoformat()
+        save(path, takeoff_workbook(design, takeoff, date=today))
         return [path]
     if path.suffix.lower() == ".csv":
         save_csv(path, takeoff_tables(design, takeoff)[0])
