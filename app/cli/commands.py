@@ -101,7 +101,7 @@ def _runs(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     if to_terminal:
         sys.stdout.write(runs_csv_bytes(read.design).decode("utf-8").replace("\r\n", "\n"))
         return DONE
-    jobs.runs_csv(read.design, path)
+    jobs.runs_csv(read.design, path, bom=arguments.bom)
     say(f"Wrote {counted(len(read.design.runs), 'run')} to {path}")
     return DONE
 
@@ -118,7 +118,7 @@ def _takeoff(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     read = jobs.read_project(arguments.project, progress=progress)
     files = jobs.takeoff_files(read.design, out)
     _may_write(files, arguments.replace, inputs=[arguments.project])
-    written = jobs.take_off(read.design, out)
+    written = jobs.take_off(read.design, out, bom=arguments.bom)
     progress.clear()
     _say_notes(read.notes)
     wrong = warnings_of(read.design)

@@ -97,6 +97,7 @@ def _add_runs(commands: _Commands[_Parser]) -> None:
     parser.add_argument(
         "--csv", required=True, metavar="FILE", help="the file to write; - for the terminal"
     )
+    _add_bom(parser)
     _add_replace(parser)
 
 
@@ -109,11 +110,20 @@ def _add_takeoff(commands: _Commands[_Parser]) -> None:
     )
     _add_project(parser)
     parser.add_argument("--out", required=True, type=Path, metavar="FILE.xlsx|FILE.csv|FOLDER")
+    _add_bom(parser)
     _add_replace(parser)
 
 
 def _add_project(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("project", type=Path, metavar="P.drawcord")
+
+
+def _add_bom(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--bom",
+        action="store_true",
+        help="begin CSV files with the mark by which some spreadsheets know UTF-8",
+    )
 
 
 def _add_replace(parser: argparse.ArgumentParser) -> None:

@@ -81,9 +81,9 @@ def check(
     )
 
 
-def runs_csv(design: Design, path: Path) -> None:
+def runs_csv(design: Design, path: Path, *, bom: bool = False) -> None:
     """Write every run with its parts. Raises ExportFailed."""
-    save_csv(path, runs_table(design, parts_of=parts_of))
+    save_csv(path, runs_table(design, parts_of=parts_of), bom=bom)
 
 
 def runs_csv_bytes(design: Design) -> bytes:
@@ -91,7 +91,9 @@ def runs_csv_bytes(design: Design) -> bytes:
     return csv_bytes(runs_table(design, parts_of=parts_of))
 
 
-def take_off(design: Design, path: Path, *, rules: RuleSet | None = None) -> list[Path]:
+def take_off(
+    design: Design, path: Path, *, rules: RuleSet | None = None, bom: bool = False
+) -> list[Path]:
     """Write the takeoff of today; gives the files written. Raises ExportFailed.
 
     A workbook where the path ends in .xlsx; the order alone where it ends in .csv; else a
@@ -104,7 +106,7 @@ def take_off(design: Design, path: Path, *, rules: RuleSet | None = None) -> lis
         save(path, takeoff_workbook(design, takeoff, date=today))
         return [path]
     if path.suffix.lower() == ".csv":
-        save_csv(path, takeoff_tables(design, takeoff)[0])
+        save_csv(path, takeoff_tables(design, takeoff)[0], bom=bom)
         return [path]
     try:
         path.mkdir(exist_ok=True)
@@ -113,7 +115,7 @@ def take_off(design: Design, path: Path, *, rules: RuleSet | None = None) -> lis
             f"The folder “{path}” could not be made: {in_words(error, folder=path.parent)}. "
             "Choose another place."
         ) from error
-    return save_csv_folder(path, _tables_for(path, design, takeoff))
+    return save_csv_folder(path, _tables_for(path, design, takeoff), bom=bom)
 
 
 def takeoff_files(design: Design, path: Path, *, rules: RuleSet | None = None) -> list[Path]:

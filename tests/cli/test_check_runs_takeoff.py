@@ -175,6 +175,21 @@ def test_a_folder_never_tells_of_two_takeoffs(capsys, office, tmp_path):
     assert (out / "own.csv").read_text() == "the user's own"
 
 
+def test_csv_bears_the_mark_of_utf_8_where_it_is_asked_for(capsys, office, tmp_path):
+    asked = (
+        ("runs", office, "--csv", tmp_path / "runs.csv"),
+        ("takeoff", office, "--out", tmp_path / "bill.csv"),
+        ("takeoff", office, "--out", tmp_path / "parts"),
+    )
+    for words in asked:
+        assert run(capsys, *words)[0] == 0
+    files = [tmp_path / "runs.csv", tmp_path / "bill.csv", *(tmp_path / "parts").iterdir()]
+    plain = {path: path.read_bytes() for path in files}
+    for words in asked:
+        assert run(capsys, *words, "--replace", "--bom")[0] == 0
+    assert all(path.read_bytes() == b"\xef\xbb\xbf" + plain[path] for path in files)
+
+
 def test_what_is_stopped_half_way_claims_nothing(capsys, office, tmp_path, monkeypatch):
     written = []
 
