@@ -110,8 +110,8 @@ class Riser(Entity, frozen=True, kw_only=True):
 class OutdoorDuct(Entity, frozen=True, kw_only=True):
     """A duct between two places outdoors, entered at its ends only.
 
-    Heights of the vertices count from the lower floor level of `from_floor`, the last one's
-    from `to_floor`. Horizontal runs may use it only where `horizontal_allowed`.
+    The heights of its ends count from their own floors, all between from the lower of both.
+    Horizontal runs may use it only where `horizontal_allowed`.
     """
 
     from_floor: Id

@@ -12,15 +12,18 @@ from typing import TypeVar
 import msgspec
 import numpy as np
 
+from app.checks.wording import length_text
 from app.design import Design, recalculate, route_of
 from app.model.entities import BackboneCable, Candidate, Floor, Frame, Outlet
 from app.model.ids import new_id
 from app.model.project import Patch, Project, adding, changing, floors_from_below, removing
-from app.model.vocabulary import State
+from app.model.vocabulary import State, Units
 from app.progress import Progress, Silent
 from app.routing.results import RunStatus
 
 T = TypeVar("T")
+ROUGH_MM = 1_000_000
+"""From this much cable on it is told in kilometres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,7 @@ def _answer(design: Design, place: Frame | Candidate | Floor) -> PlaceAnswer:
         return PlaceAnswer(place.id, None, f"Floor {place.name}", False, None, None, sentence)
     if isinstance(place, Frame):
         without = outcome(_after(design, patch_without(design.project, place)))
-        sentence = _sentence_for_frame(now, without)
+        sentence = _sentence_for_frame(now, without, design.project.settings.units)
         return PlaceAnswer(place.floor, place.id, place.name, True, now, without, sentence)
     tried = _after(design, patch_with(design.project, place))
     sentence = _sentence_for_candidate(design, tried, place)
@@ -167,8 +170,8 @@ def _freed(outlet: Outlet, frame: Frame) -> Outlet:
     return msgspec.structs.replace(outlet, ports=ports)
 
 
-def _sentence_for_frame(now: Outcome, without: Outcome) -> str:
-    spent = (without.total_mm - now.total_mm) / 1_000_000
+def _sentence_for_frame(now: Outcome, without: Outcome, units: Units) -> str:
+    spent_mm = without.total_mm - now.total_mm
     lost = without.no_route_runs - now.no_route_runs
     more = without.over_runs - now.over_runs
     said = []
@@ -178,7 +181,9 @@ def _sentence_for_frame(now: Outcome, without: Outcome) -> str:
         said.append(f"{_runs(more)} more would be over the limit")
     if said:
         return f"Without it {' and '.join(said)}."
-    cable = f"{abs(spent):.1f} km {'less' if spent < 0 else 'more'} cable"
+    if spent_mm == 0:
+        return "Without it: nothing more over the limit, and as much cable."
+    cable = f"{_cable(abs(spent_mm), units)} {'less' if spent_mm < 0 else 'more'} cable"
     return f"Without it: nothing more over the limit, {cable}."
 
 
@@ -187,8 +192,12 @@ def _sentence_for_candidate(design: Design, tried: Design, place: Candidate) -> 
     found = before.no_route_runs - after.no_route_runs
     routed = f" It gives {_runs(found)} a route that had none." if found > 0 else ""
     if before.over_runs == 0:
-        saved = (before.total_mm - after.total_mm) / 1_000_000
-        less = f" It would save {saved:.1f} km of cable." if saved > 0 else ""
+        saved_mm = before.total_mm - after.total_mm
+        less = (
+            f" It would save {_cable(saved_mm, design.project.settings.units)} of cable."
+            if saved_mm > 0
+            else ""
+        )
         return f"Nothing is over the limit now.{less}{routed}"
     cured = before.over_runs - after.over_runs
     if cured <= 0:
@@ -263,6 +272,13 @@ def _floor_of(design: Design, row: int) -> Floor:
 def _floors_of(design: Design, rows: Sequence[int]) -> list[str]:
     floors = {_floor_of(design, row) for row in rows}
     return [f.name for f in sorted(floors, key=lambda f: (f.level_mm, f.id))]
+
+
+def _cable(length_mm: int, units: Units) -> str:
+    """Kilometres of cable, metres where tenths of a kilometre would say too little; or feet."""
+    if units is Units.METRIC and length_mm >= ROUGH_MM:
+        return f"{length_mm / 1_000_000:.1f} km"
+    return length_text(length_mm, units, places=0)
 
 
 def _runs(count: int) -> str:

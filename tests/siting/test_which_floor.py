@@ -12,6 +12,7 @@ from app.progress import Cancelled, Silent
 from app.resource_files import sample_path
 from app.siting.which_floor import outcome, patch_with, which_floor
 from app.storage.project_file import load_project
+from tests.routing.buildings import Draft
 
 
 @pytest.fixture(scope="module")
@@ -120,6 +121,16 @@ def test_a_floor_with_neither_says_so():
     (answer,) = which_floor(evaluate(Project([building, floor])))
     assert answer.thing is None
     assert answer.sentence == "No frame stands on floor G, and no place is marked on it."
+
+
+def test_little_cable_is_told_in_metres():
+    # By hand: one run to a frame 30 m farther off, 31.5 m with the allowance of 5 %.
+    draft = Draft(levels=(0,)).pathway("a", 0, [(0, 0, 3_000), (40_000, 0, 3_000)])
+    draft.frame("f", 0, 10_000, 0).frame("g", 0, 40_000, 0).frame("h", 0, 40_000, 500)
+    draft.outlet("o", 0, 5_000, 0)
+    said = {a.name: a.sentence for a in which_floor(evaluate(draft.project()))}
+    assert said["F"] == "Without it: nothing more over the limit, 32 m more cable."
+    assert said["H"] == "Without it: nothing more over the limit, and as much cable."
 
 
 def test_a_place_is_tried_with_its_own_ladder_height(terminal):
