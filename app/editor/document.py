@@ -15,7 +15,6 @@ import msgspec
 from app.design import Design, DesignChange, evaluate, recalculate
 from app.editor.history import Stacks
 from app.editor.plan_shelf import PlanShelf
-from app.model.entities import Entity
 from app.model.integrity import check_patch
 from app.model.project import Change, Patch, PatchRefused, Project
 from app.standards import RuleSet
@@ -23,7 +22,7 @@ from app.storage.failures import in_words
 from app.storage.history import EntryKind, HistoryEntry, decode_entry, encode_entry
 from app.storage.journal import Journal
 from app.storage.lock import Lock, user_name
-from app.storage.project_file import SavedProject
+from app.storage.project_file import SavedProject, named_hashes
 from app.storage.project_json import NO_MARK, JournalMark
 from app.storage.recovery import change_port_ids
 from app.storage.retired import RetiredByTag, RetiredNumbers
@@ -112,7 +111,7 @@ class Document:
         self._history = list(history)
         self._port_ids = {p.id for outlet in project.outlets.values() for p in outlet.ports}
         self.plans = PlanShelf() if plans is None else plans
-        self.plans.begin_with(project.plans.values())
+        self.plans.begin_with(project)
         self._journal = journal
         self._file = file
         self._saved_number = mark.number
@@ -175,12 +174,13 @@ class Document:
             return True
         return self._state.project == self._file.saved.project
 
-    def retired_numbers(self, entity_type: type[Entity]) -> frozenset[str]:
+    def retired_numbers(self, of_type: type[msgspec.Struct]) -> frozenset[str]:
         """The numbers, or names, of things of a type that were removed in the project's life.
 
+        Of `Port` they are the numbers of cables, of `PanelPort` the printed places on panels.
         They are never given again; commands that number things take them as `retired`.
         """
-        return self._retired.of(entity_type)
+        return self._retired.of(of_type)
 
     @property
     def journal_problem(self) -> str | None:
@@ -264,10 +264,9 @@ class Document:
         later = self._state.number - self._saved_number
         # The file's history may have been cut to size.
         self._history = [*file.saved.history, *self._history[len(self._history) - later :]]
-        used = file.saved.project.plans.values()
+        used = named_hashes(file.saved.project)
         self.plans.now_in_file(
-            {p.source_sha256 for p in used} & set(file.saved.plan_sources),
-            {p.drawing_sha256 for p in used} & set(file.saved.plan_drawings),
+            used & set(file.saved.plan_sources), used & set(file.saved.plan_drawings)
         )
         if self._journal is not None:
             self._journal = _journal_after_saving(

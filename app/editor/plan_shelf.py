@@ -1,13 +1,15 @@
-"""The plans' bytes that an open document holds: originals and flattened drawings, by hash."""
+"""The bytes that an open document holds beside its tables, by hash: plans' originals and
+flattened drawings, and the states that restore points come back to."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from app.model.entities import Plan
-from app.model.project import Patch, PatchRefused
+from app.model.entities import Entity, Plan, RestorePoint
+from app.model.project import Patch, PatchRefused, Project
 from app.storage.journal import Journal
 from app.storage.packed import PackedSource, pack_source, sha256_of
+from app.storage.project_file import named_hashes
 
 
 class PlanShelf:
@@ -25,6 +27,7 @@ class PlanShelf:
 
     @property
     def sources(self) -> Mapping[str, PackedSource]:
+        """Originals of plans and states of restore points."""
         return self._sources
 
     @property
@@ -39,40 +42,55 @@ class PlanShelf:
         self._drawings[drawing_sha256] = drawing
         return packed.sha256, drawing_sha256
 
-    def begin_with(self, plans: Iterable[Plan]) -> None:
-        """A project comes with these plans; bytes that are missing now may stay so."""
-        named = {h for p in plans for h in (p.source_sha256, p.drawing_sha256)}
-        self._lost = frozenset(named - set(self._sources) - set(self._drawings))
+    def add_state(self, state: PackedSource) -> None:
+        """Put the state of a restore point on the shelf."""
+        self._sources[state.sha256] = state
+
+    def begin_with(self, project: Project) -> None:
+        """Bytes that a project comes without may stay missing."""
+        self._lost = named_hashes(project) - set(self._sources) - set(self._drawings)
 
     def now_in_file(self, sources: Iterable[str], drawings: Iterable[str]) -> None:
         """The saved file holds these hashes, and no other."""
         self._in_file = frozenset(sources) | frozenset(drawings)
 
     def make_safe(self, patch: Patch, journal: Journal | None) -> None:
-        """Let the bytes of every plan that the patch names lie beside the journal.
+        """Let the bytes of everything that the patch names lie beside the journal.
 
-        Raises PatchRefused where a plan that is new to the project has none, and OSError.
+        Raises PatchRefused where what is new to the project has none, and OSError.
         """
         for change in patch.changes:
             if isinstance(change.after, Plan):
-                self._make_plan_safe(change.after, journal)
+                plan = change.after
+                self._make_safe(plan, plan.source_sha256, "source", journal)
+                self._make_safe(plan, plan.drawing_sha256, "drawing", journal)
+            elif isinstance(change.after, RestorePoint):
+                point = change.after
+                self._make_safe(point, point.state_sha256, "source", journal)
+                for sha256 in point.plan_hashes:
+                    for sort in ("source", "drawing"):
+                        if sha256 in self._shelf(sort):
+                            self._make_safe(point, sha256, sort, journal)
 
-    def _make_plan_safe(self, plan: Plan, journal: Journal | None) -> None:
-        shelves: tuple[tuple[str, Mapping[str, bytes | PackedSource], str], ...] = (
-            (plan.source_sha256, self._sources, "source"),
-            (plan.drawing_sha256, self._drawings, "drawing"),
+    def _shelf(self, sort: str) -> Mapping[str, bytes | PackedSource]:
+        return self._sources if sort == "source" else self._drawings
+
+    def _make_safe(self, thing: Entity, sha256: str, sort: str, journal: Journal | None) -> None:
+        if sha256 in self._in_file:
+            return
+        held = self._shelf(sort).get(sha256)
+        if held is None:
+            if sha256 in self._lost:
+                return
+            raise PatchRefused(_not_here(thing))
+        name = f"{sha256}.{sort}"
+        if journal is not None and not journal.has_plan(name):
+            journal.keep_plan(name, held.data if isinstance(held, PackedSource) else held)
+
+
+def _not_here(thing: Entity) -> str:
+    if isinstance(thing, Plan):
+        return (
+            f"The drawing of the plan “{thing.name}” is not in this project; import the plan again."
         )
-        for sha256, shelf, sort in shelves:
-            if sha256 in self._in_file:
-                continue
-            held = shelf.get(sha256)
-            if held is None:
-                if sha256 in self._lost:
-                    continue
-                raise PatchRefused(
-                    f"The drawing of the plan “{plan.name}” is not in this project; "
-                    "import the plan again."
-                )
-            name = f"{sha256}.{sort}"
-            if journal is not None and not journal.has_plan(name):
-                journal.keep_plan(name, held.data if isinstance(held, PackedSource) else held)
+    return "The state that the restore point keeps is not in this project; make the point anew."

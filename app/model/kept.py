@@ -41,7 +41,8 @@ class Kit(Entity, frozen=True, kw_only=True):
 class RestorePoint(Entity, frozen=True, kw_only=True):
     """A named state of the project ("as sent to client, rev A").
 
-    The state itself lies under its hash, beside the plans.
+    The state itself lies under its hash, beside the plans. `plan_hashes` are those of the
+    originals and drawings of its plans, which are kept for it though the project drop them.
     """
 
     name: Name
@@ -50,6 +51,7 @@ class RestorePoint(Entity, frozen=True, kw_only=True):
     revision: Name = ""
     note: Text = ""
     state_sha256: Name
+    plan_hashes: tuple[Name, ...] = ()
     outlets: Count = 0
     runs: Count = 0
     over: Count = 0

@@ -5,6 +5,9 @@ LARGEST_HISTORY_BYTES = 512 * 2**20
 LARGEST_PLAN_BYTES = 256 * 2**20
 LARGEST_TOGETHER_BYTES = 2**30
 """All plans' originals and drawings, packed as they are."""
+LARGEST_STATE_BYTES = 64 * 2**20
+LARGEST_STATES_BYTES = 512 * 2**20
+"""One restore point's state, and those of all of them, packed as they are."""
 LARGEST_ARCHIVE_BYTES = 2**30
 LARGEST_JOURNAL_BYTES = 2**30
 MOST_ENTRIES = 4_000

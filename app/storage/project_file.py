@@ -1,19 +1,20 @@
 """`NAME.drawcord`: a project, its history and its plans in one zip archive.
 
 `project.json` holds the tables, `history.jsonl` every patch, `plans/HASH.source` the originals
-of plans (packed by zlib) and `plans/HASH.drawing` their flattened drawings, opaque here.
+of plans (packed by zlib), `plans/HASH.drawing` their flattened drawings, opaque here, and
+`states/HASH.state` the states that restore points name, packed in the same way.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from app import __version__
-from app.model.entities import Plan
+from app.model.entities import Plan, RestorePoint
 from app.model.project import Project
 from app.progress import Progress, Silent
 from app.storage import bounds
@@ -44,7 +45,7 @@ from app.storage.schema import MIGRATIONS, SCHEMA, Migration
 SUFFIX = ".drawcord"
 PROJECT_NAME, HISTORY_NAME = "project.json", "history.jsonl"
 
-_PLAN_NAME = re.compile(r"plans/([0-9a-f]{64})\.(source|drawing)")
+_KEPT_NAME = re.compile(r"(plans|states)/([0-9a-f]{64})\.(source|drawing|state)")
 
 _reading = contextmanager(open_archive)
 
@@ -54,8 +55,8 @@ class SavedProject:
     """What a project file holds.
 
     `history` are the lines of all patches, oldest first; `plan_sources` and `plan_drawings` are
-    by hash; `retired` are the numbers of removed things. `notes` say, after loading, what of the
-    file was damaged and left out.
+    by hash, the states of restore points among the first; `retired` are the numbers of removed
+    things. `notes` say, after loading, what of the file was damaged and left out.
     """
 
     project: Project
@@ -127,20 +128,38 @@ def load_project(
 
 
 def _entries(saved: SavedProject) -> list[Entry]:
-    plans = saved.project.table(Plan).values()
-    sources = sorted({p.source_sha256 for p in plans} & set(saved.plan_sources))
-    drawings = sorted({p.drawing_sha256 for p in plans} & set(saved.plan_drawings))
+    of_plans, states = _hashes_of_plans(saved.project), _hashes_of_states(saved.project)
+    sources = sorted(of_plans & set(saved.plan_sources))
+    drawings = sorted(of_plans & set(saved.plan_drawings))
+    kept_states = sorted(states & set(saved.plan_sources))
     document = encode_project(
         saved.project, mark=saved.journal_mark, written_by=__version__, retired=saved.retired
     )
     history = b"".join(line + b"\n" for line in saved.history)
     _check_readable(document, saved, sources, drawings)
+    _check_states(saved, kept_states)
     return [
         Entry(PROJECT_NAME, document, True),
         Entry(HISTORY_NAME, history, True),
         *(Entry(f"plans/{h}.source", saved.plan_sources[h].data, False) for h in sources),
         *(Entry(f"plans/{h}.drawing", saved.plan_drawings[h], False) for h in drawings),
+        *(Entry(f"states/{h}.state", saved.plan_sources[h].data, False) for h in kept_states),
     ]
+
+
+def named_hashes(project: Project) -> frozenset[str]:
+    """The hashes of everything that a project names and that is kept beside its tables."""
+    return frozenset(_hashes_of_plans(project) | _hashes_of_states(project))
+
+
+def _hashes_of_plans(project: Project) -> set[str]:
+    """Those of the plans that are there, and of those that restore points come back to."""
+    named = {h for p in project.plans.values() for h in _hashes(p)}
+    return named.union(*(p.plan_hashes for p in project.restore_points.values()))
+
+
+def _hashes_of_states(project: Project) -> set[str]:
+    return {p.state_sha256 for p in project.restore_points.values()}
 
 
 def _left_out(history: Compacted) -> str:
@@ -160,12 +179,24 @@ def _check_readable(
         decode_project(document)
     except NoProject as problem:
         raise TooLarge(_one_line(problem)) from None
-    name_of = {h: p.name for p in saved.project.plans.values() for h in _hashes(p)}
+    points = saved.project.restore_points.values()
+    name_of = {h: f"of “{p.name}”" for p in points for h in p.plan_hashes}
+    name_of |= {h: p.name for p in saved.project.plans.values() for h in _hashes(p)}
     sizes = [(name_of[h], len(saved.plan_sources[h].data)) for h in sources]
     sizes += [(name_of[h], len(saved.plan_drawings[h])) for h in drawings]
     for name, size in sizes:
         _check_size(f"the plan “{name}” takes", size, bounds.LARGEST_PLAN_BYTES)
     _check_size("its plans together take", sum(s for _, s in sizes), bounds.LARGEST_TOGETHER_BYTES)
+
+
+def _check_states(saved: SavedProject, states: Sequence[str]) -> None:
+    name_of = {p.state_sha256: p.name for p in saved.project.restore_points.values()}
+    for sha256 in states:
+        size = len(saved.plan_sources[sha256].data)
+        what_takes = f"the restore point “{name_of[sha256]}” takes"
+        _check_size(what_takes, size, bounds.LARGEST_STATE_BYTES)
+    together = sum(len(saved.plan_sources[sha256].data) for sha256 in states)
+    _check_size("its restore points together take", together, bounds.LARGEST_STATES_BYTES)
 
 
 def _check_size(what_takes: str, size: int, most: int) -> None:
@@ -198,7 +229,7 @@ def _load(
     history = _read_history(archive, notes, read.schema, migrations, schema, each)
     watch.check()
     watch.report(0.6, "Reading the plans")
-    sources, drawings = _read_plans(archive, read.project, notes, watch.check)
+    sources, drawings = _read_kept(archive, read.project, notes, watch.check)
     return SavedProject(
         project=read.project,
         history=history,
@@ -256,35 +287,57 @@ def _read_history(
     return lines
 
 
-def _read_plans(
+def _read_kept(
     archive: ArchiveReader, project: Project, notes: list[str], check: Callable[[], None]
 ) -> tuple[dict[str, PackedSource], dict[str, bytes]]:
-    """The originals and drawings that are sound; the rest is said by the plans' names."""
+    """The originals, states and drawings that are sound; the rest is said by its names."""
     sources: dict[str, PackedSource] = {}
     drawings: dict[str, bytes] = {}
-    together = 0
+    states: set[str] = set()
+    left = {"plans": bounds.LARGEST_TOGETHER_BYTES, "states": bounds.LARGEST_STATES_BYTES}
+    largest = {"plans": bounds.LARGEST_PLAN_BYTES, "states": bounds.LARGEST_STATE_BYTES}
     for name in archive.names:
-        match = _PLAN_NAME.fullmatch(name)
+        match = _KEPT_NAME.fullmatch(name)
         if match is None:
             continue
         check()
-        sha256, sort = match.groups()
+        folder, sha256, sort = match.groups()
         try:
-            left = min(bounds.LARGEST_PLAN_BYTES, bounds.LARGEST_TOGETHER_BYTES - together)
-            data = archive.read(name, most_bytes=left)
+            data = archive.read(name, most_bytes=min(largest[folder], left[folder]))
         except DamagedEntry:
             continue
-        together += len(data)
-        if sort == "source":
+        left[folder] -= len(data)
+        if sort != "drawing":
             sources[sha256] = PackedSource(sha256, data)
+            if sort == "state":
+                states.add(sha256)
         elif sha256_of(data) == sha256:
             drawings[sha256] = data
+    notes += _lost(project, sources, drawings, states)
+    return sources, drawings
+
+
+def _lost(
+    project: Project,
+    sources: Mapping[str, PackedSource],
+    drawings: Mapping[str, bytes],
+    states: set[str],
+) -> Iterator[str]:
     for plan in project.plans.values():
         if plan.drawing_sha256 not in drawings:
-            notes.append(_lost_plan("drawing", plan))
+            yield _lost_plan("drawing", plan)
         if plan.source_sha256 not in sources:
-            notes.append(_lost_plan("original file", plan))
-    return sources, drawings
+            yield _lost_plan("original file", plan)
+    for point in project.restore_points.values():
+        if point.state_sha256 not in states:
+            yield _lost_state(point)
+
+
+def _lost_state(point: RestorePoint) -> str:
+    return (
+        f"The state kept for the restore point “{' '.join(point.name.split())}” is missing or "
+        "damaged; it cannot be returned to. The project is whole."
+    )
 
 
 def _lost_plan(sort: str, plan: Plan) -> str:

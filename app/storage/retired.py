@@ -1,5 +1,6 @@
 """Numbers of removed things: they stand on labels and lists, and are given to nothing else.
 
+So are the numbers of their cables, and their ports on panels where these were printed.
 A number is retired once the thing that has it is removed, and comes back into use only where
 that very removal is undone. Undoing an addition retires nothing: the thing never was.
 """
@@ -7,10 +8,10 @@ that very removal is undone. Undoing an addition retires nothing: the thing neve
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 
 from app.model.entities import (
     AccessPoint,
@@ -21,7 +22,9 @@ from app.model.entities import (
     Frame,
     OutdoorDuct,
     Outlet,
+    PanelPort,
     Pathway,
+    Port,
     Riser,
     tag_of,
 )
@@ -40,6 +43,9 @@ NUMBERED: tuple[type[Entity], ...] = (
     BackboneCable,
 )
 
+MOST_PANEL_LETTERS = 120
+"""More of a panel's name would not go into a retired number."""
+
 RetiredByTag = dict[str, tuple[Annotated[str, Meta(max_length=200)], ...]]
 """As it stands in files: the numbers, sorted, by the tag of the things that had them."""
 
@@ -53,9 +59,9 @@ class RetiredNumbers:
             (tag, number) for tag, numbers in (by_tag or {}).items() for number in numbers
         )
 
-    def of(self, entity_type: type[Entity]) -> frozenset[str]:
-        """The retired numbers of things of a type."""
-        wanted = tag_of(entity_type.__name__)
+    def of(self, of_type: type[Struct]) -> frozenset[str]:
+        """The retired numbers of things of a type, of cables (`Port`), of ports (`PanelPort`)."""
+        wanted = tag_of(of_type.__name__)
         return frozenset(number for tag, number in self._times if tag == wanted)
 
     def follow(self, kind: EntryKind, patch: Patch) -> None:
@@ -63,12 +69,10 @@ class RetiredNumbers:
         for change in patch.changes:
             undone = kind is EntryKind.UNDO
             was, now = (change.after, change.before) if undone else (change.before, change.after)
-            key = _key(was) if now is None else None
-            if key is None:
-                continue
-            self._times[key] += -1 if undone else 1
-            if self._times[key] <= 0:
-                del self._times[key]
+            for key in _retired_by(was, now):
+                self._times[key] += -1 if undone else 1
+                if self._times[key] <= 0:
+                    del self._times[key]
 
     def by_tag(self) -> RetiredByTag:
         """All of them, as they are written to files."""
@@ -78,8 +82,26 @@ class RetiredNumbers:
         return {tag: tuple(numbers) for tag, numbers in found.items()}
 
 
-def _key(thing: Entity | None) -> tuple[str, str] | None:
-    if not isinstance(thing, NUMBERED):
-        return None
-    number = getattr(thing, "number", "") or getattr(thing, "name", "")
-    return (tag_of(type(thing).__name__), str(number)) if number else None
+def _retired_by(was: Entity | None, now: Entity | None) -> Iterator[tuple[str, str]]:
+    """What is retired when a thing becomes another, or nothing."""
+    if now is None and isinstance(was, NUMBERED):
+        number = getattr(was, "number", "") or getattr(was, "name", "")
+        if number:
+            yield tag_of(type(was).__name__), str(number)
+    if isinstance(was, Outlet):
+        kept = {p.id for p in now.ports} if isinstance(now, Outlet) else frozenset()
+        for port in was.ports:
+            if port.id not in kept:
+                yield from _of_port(port)
+
+
+def _of_port(port: Port) -> Iterator[tuple[str, str]]:
+    if port.cable_number:
+        yield tag_of("Port"), port.cable_number
+    if port.printed and port.ends_at is not None:
+        yield tag_of("PanelPort"), place_of(port.ends_at)
+
+
+def place_of(place: PanelPort) -> str:
+    """A port on a panel as one text: `frame-00000001/A/07`."""
+    return f"{place.frame}/{place.panel[:MOST_PANEL_LETTERS]}/{place.port:02d}"

@@ -136,7 +136,9 @@ class RandomThings:
         if name == "phases":
             return tuple(rng.sample(("first", "second", "later"), rng.randrange(4)))
         if name == "state_sha256":
-            return f"{rng.randrange(1_000):064x}"
+            return rng.choice(self.plan_hashes)
+        if name == "plan_hashes":
+            return tuple(rng.sample(self.plan_hashes, rng.randrange(len(self.plan_hashes) + 1)))
         if name == "finding":
             return f"{rng.choice(RULES)}:{rng.choice(list(project.outlets) or ['site'])}"
         if name == "roles":
