@@ -40,6 +40,10 @@ class SceneSheet:
         return self.plan.mm_per_unit
 
 
+TITLE_REACH_RATIO = 0.15
+"""Texts as near to a plan as this part of its size are shown with the whole of it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PlanScene:
     """Paper and plans from the lowest up; scenes of equal `key` look the same.
@@ -86,7 +90,7 @@ def plan_scene(
         palette=palette,
         ink=ink,
         sheets=tuple(sheets),
-        box=joined(tuple(sheet_box(s, s.drawing.bounds) for s in own)),
+        box=joined(tuple(sheet_box(s, _with_titles(s.drawing)) for s in own)),
         reach=joined(tuple(sheet_box(s, s.drawing.raw_bounds) for s in sheets)),
     )
 
@@ -116,6 +120,21 @@ def sheet_box(sheet: SceneSheet, bounds: Box | None) -> Box | None:
     points = np.array(corners, dtype=np.float64)
     low, high = points.min(axis=0), points.max(axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _with_titles(drawing: PlanDrawing) -> Box | None:
+    """Where a plan lies, with the texts close around it, such as its title."""
+    if drawing.bounds is None:
+        return None
+    x0, y0, x1, y1 = drawing.bounds
+    reach = TITLE_REACH_RATIO * max(x1 - x0, y1 - y0)
+    texts = [t for layer in drawing.layers if layer.is_visible for t in layer.texts]
+    near = (
+        (u - t.height, v - t.height, u + t.height, v + t.height)
+        for t, (u, v) in ((t, t.position) for t in texts)
+        if x0 - reach <= u <= x1 + reach and y0 - reach <= v <= y1 + reach
+    )
+    return joined((drawing.bounds, *near))
 
 
 def joined(boxes: tuple[Box | None, ...]) -> Box | None:

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.drawing.plan_drawing import PlanDrawing, PlanText
 from app.model.entities import Floor
 from app.model.project import Project, adding, changing
 from app.model.vocabulary import ScaledBy
@@ -65,6 +66,21 @@ def test_it_opens_on_the_first_floor_whole(view: CanvasView) -> None:
     assert x1 > 26_500
     assert y0 < 0
     assert y1 > 8_600
+
+
+def test_the_whole_floor_is_shown_with_the_title_beside_its_plan(make_view: MakeView) -> None:
+    def titled(*at: tuple[float, float]) -> PlanDrawing:
+        texts = tuple(PlanText(text="Title", position=p, height=300, width=3_000) for p in at)
+        drawing = walls()
+        layer = dataclasses.replace(drawing.layers[0], texts=texts)
+        return dataclasses.replace(drawing, layers=(layer,))
+
+    project = small_office().apply(adding("A plan", [plan()]))
+    plain = make_view(project, drawing=walls(), size=(900, 300)).camera.visible()
+    below, far = (12_000.0, -3_500.0), (12_000.0, -40_000.0)
+    with_title = make_view(project, drawing=titled(below), size=(900, 300)).camera.visible()
+    assert with_title[1] < below[1] - 300
+    assert make_view(project, drawing=titled(far), size=(900, 300)).camera.visible() == plain
 
 
 def test_the_wheel_zooms_to_the_cursor(view: CanvasView, qtbot: QtBot) -> None:
