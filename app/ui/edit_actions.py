@@ -10,9 +10,10 @@ from app.editor.commands.copying import copy_things, move_to_floor
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.joining import join_pathways, reverse_pathways
 from app.editor.commands.moving import mirror_things, rotate_things, turn_each
-from app.editor.commands.numbering import Retired, none_retired, renumber
+from app.editor.commands.numbering import Retired, none_retired
 from app.editor.commands.ports import add_ports
 from app.editor.commands.records import apply_candidate
+from app.editor.commands.renumbering import renumber
 from app.model.ids import tag_of_id
 from app.model.project import Patch, Project
 from app.ui.dialogs.dialog import show
@@ -23,7 +24,6 @@ from app.ui.words import floor_of, names_of
 Command = Callable[[Project, tuple[str, ...]], Outcome | Patch]
 QUARTER_MDEG = 90_000
 COPY_STEP_MM = 1_000
-PATTERN = "{floor}-{nn}"
 
 
 class EditActions:
@@ -54,7 +54,7 @@ class EditActions:
         before = self._all_ids()
         done = self._run(
             lambda project, ids: copy_things(
-                project, ids, dx_mm=COPY_STEP_MM, pattern=PATTERN, retired=self._retired
+                project, ids, dx_mm=COPY_STEP_MM, retired=self._retired
             )
         )
         if done:
@@ -111,7 +111,6 @@ class EditActions:
                 ids,
                 dx_mm=COPY_STEP_MM if own else 0,
                 floor_id=None if own else here,
-                pattern=PATTERN,
                 retired=self._retired,
             )
         )
@@ -155,7 +154,7 @@ class EditActions:
             self._parent,
             "Renumber",
             "Pattern of outlet numbers: {floor} is the floor's name, {nnn} counts.",
-            text=PATTERN,
+            text=self._session.project.settings.outlet_pattern,
         )
         if chosen and text.strip():
             self._run(
@@ -213,10 +212,10 @@ def copies_on(
     retired: Retired = none_retired,
 ) -> Patch:
     """Copies in place on each of the floors, as one patch."""
-    made = copy_things(project, ids, floor_id=floors[0], pattern=PATTERN, retired=retired)
+    made = copy_things(project, ids, floor_id=floors[0], retired=retired)
     for floor in floors[1:]:
         with_those = project.apply(made)
-        more = copy_things(with_those, ids, floor_id=floor, pattern=PATTERN, retired=retired)
+        more = copy_things(with_those, ids, floor_id=floor, retired=retired)
         made = made.squash(more, made.label)
     if len(floors) == 1:
         return made

@@ -5,8 +5,8 @@ import pytest
 from app.editor.commands.copying import copy_things
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.floors import copy_floor
-from app.editor.commands.numbering import renumber
 from app.editor.commands.records import add_backbone_cable, apply_candidate
+from app.editor.commands.renumbering import renumber
 from app.editor.tools.tool import Key
 from app.editor.wording import mark_of
 from app.model.project import Patch

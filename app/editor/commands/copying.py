@@ -37,7 +37,7 @@ def copy_things(
     dx_mm: int = 0,
     dy_mm: int = 0,
     floor_id: str | None = None,
-    pattern: str = "{floor}-{nn}",
+    pattern: str | None = None,
     retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:
@@ -123,6 +123,7 @@ def _copied(
     match thing:
         case Outlet():
             fields["ports"] = fresh_ports(thing.ports, ports, source)
+            fields |= {"number_printed": False, "was_at": None}
         case AccessPoint():
             fields["pathway"] = new_ids[thing.pathway]
         case DropOut() | Break():

@@ -53,7 +53,7 @@ def copy_floor(
     *,
     level_mm: int | None = None,
     leave_out: Collection[str] = (),
-    pattern: str = "{floor}-{nn}",
+    pattern: str | None = None,
     retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Patch:

@@ -1,18 +1,26 @@
-"""Numbers of things: the next free ones by a pattern, and renumbering.
+"""Numbers of things: given by a pattern when they are made, and never given again.
 
 A number once given is not given again: the next one is beyond the highest in use, never in a
 gap. `retired` gives the numbers of removed things of a type; the document keeps that record.
 """
 
 import re
-from collections.abc import Callable, Collection, Iterable, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
+import msgspec
 from msgspec.structs import replace
 
 from app.editor.asking import InputProblem
-from app.editor.commands.shapes import anchor_of
-from app.editor.wording import counted
-from app.geometry.similarity import unit_vector
+from app.editor.commands.patterns import (
+    Pattern,
+    Split,
+    cable_pattern,
+    outlet_pattern,
+    place_letter,
+    wants_panel,
+)
+from app.editor.commands.rooms import rooms_of
 from app.model.entities import (
     AccessPoint,
     Candidate,
@@ -23,21 +31,17 @@ from app.model.entities import (
     OutdoorDuct,
     Outlet,
     Pathway,
+    Port,
     Riser,
+    Space,
 )
-from app.model.project import Patch, Project, changing
+from app.model.project import Project
 from app.model.vocabulary import AccessKind, FrameKind, PathwayKind
 
-_COUNTER = re.compile(r"\{(n+)\}")
-_WORDS = re.compile(r"\{([a-z]+)\}")
-ROW_MM = 2_000
-"""Things whose places differ by less than this stand in one row when they are numbered."""
-LONGEST_NUMBER = 200
-
-Retired = Callable[[type[Entity]], Collection[str]]
+Retired = Callable[[type[msgspec.Struct]], Collection[str]]
 
 
-def none_retired(_entity_type: type[Entity]) -> Collection[str]:
+def none_retired(_of_type: type[msgspec.Struct]) -> Collection[str]:
     """Where nothing has ever been removed."""
     return ()
 
@@ -63,6 +67,11 @@ def numbers_in_use(project: Project, entity_type: type[Entity]) -> frozenset[str
     return frozenset(getattr(thing, field) for thing in project.table(entity_type).values())
 
 
+def cable_numbers_in_use(project: Project) -> set[str]:
+    """The numbers that cables have now."""
+    return {p.cable_number for o in project.outlets.values() for p in o.ports if p.cable_number}
+
+
 def next_numbers(
     pattern: str,
     count: int,
@@ -75,36 +84,44 @@ def next_numbers(
 
     `{floor}` is the floor's name, `{nn}` a counter of at least two digits. Raises InputProblem.
     """
-    before, width, after = _split(pattern, floor)
-    shape = re.compile(re.escape(before) + r"(\d{1,12})" + re.escape(after), re.ASCII)
-    matches = (shape.fullmatch(n) for n in (*in_use, *retired))
-    highest = max((int(m.group(1)) for m in matches if m is not None), default=0)
-    return tuple(f"{before}{highest + i + 1:0{width}d}{after}" for i in range(count))
+    split = outlet_pattern(pattern).split({} if floor is None else {"floor": floor.name})
+    return Beyond((*in_use, *retired)).take(split, count)
 
 
-def _split(pattern: str, floor: Floor | None) -> tuple[str, int, str]:
-    counters = _COUNTER.findall(pattern)
-    if len(counters) != 1:
-        raise InputProblem(
-            f"The pattern “{pattern}” needs one counter, such as {{nn}} for two digits."
-        )
-    filled = pattern.replace("{floor}", "" if floor is None else floor.name)
-    before, _, after = filled.partition("{" + counters[0] + "}")
-    left = _WORDS.search(before + after)
-    if left is not None:
-        raise InputProblem(
-            f"“{left.group()}” in a pattern means nothing; use {{floor}} and {{nn}}."
-        )
-    if len(filled) > LONGEST_NUMBER:
-        raise InputProblem("That pattern is too long for a number.")
-    return before, len(counters[0]), after
+class Beyond:
+    """Gives numbers beyond the highest of those known, and remembers what it gave."""
+
+    def __init__(self, known: Iterable[str]) -> None:
+        self._known = sorted(set(known))
+        self._highest: dict[tuple[str, str], int] = {}
+
+    def take(self, split: Split, count: int) -> tuple[str, ...]:
+        """The next numbers of a pattern."""
+        key = (split.before, split.after)
+        first = self._highest.get(key)
+        if first is None:
+            first = self._highest_known(split)
+        self._highest[key] = first + count
+        return tuple(split.number(first + i + 1) for i in range(count))
+
+    def _highest_known(self, split: Split) -> int:
+        shape = re.compile(r"(\d{1,12})" + re.escape(split.after), re.ASCII)
+        begin, highest = len(split.before), 0
+        for index in range(bisect_left(self._known, split.before), len(self._known)):
+            number = self._known[index]
+            if not number.startswith(split.before):
+                break
+            match = shape.fullmatch(number, begin)
+            if match is not None:
+                highest = max(highest, int(match.group(1)))
+        return highest
 
 
-def pattern_of(thing: Entity, outlet_pattern: str) -> str | None:
+def pattern_of(thing: Entity, for_outlets: str) -> str | None:
     """The pattern by which a thing of this sort is numbered; None where it has no number."""
     match thing:
         case Outlet():
-            return outlet_pattern
+            return for_outlets
         case Pathway():
             return f"{PATHWAY_LETTERS[thing.kind]}-{{nn}}"
         case Riser():
@@ -122,84 +139,139 @@ def pattern_of(thing: Entity, outlet_pattern: str) -> str | None:
     return None
 
 
+def pattern_in_force(project: Project, typed: str | None) -> str:
+    """The pattern of outlet numbers: the one typed into a tool, else that of the settings."""
+    return typed or project.settings.outlet_pattern
+
+
+def splits_of(
+    project: Project, things: Sequence[Entity], patterns: Sequence[str | None]
+) -> list[Split | None]:
+    """The pattern of each thing with its words filled in, None where it has none."""
+    parsed = [None if p is None else outlet_pattern(p) for p in patterns]
+    rooms: Mapping[str, Space] = {}
+    if any(p is not None and "room" in p.words for p in parsed):
+        own = [t for t in things if isinstance(t, Space)]
+        outlets = [t for t in things if isinstance(t, Outlet)]
+        rooms = rooms_of(project, outlets, also=own)
+    return [
+        None if p is None else p.split(words_at(project, t, rooms.get(t.id)))
+        for t, p in zip(things, parsed, strict=True)
+    ]
+
+
+def words_at(project: Project, thing: Entity, room: Space | None) -> dict[str, str]:
+    """What the words of a pattern say of a thing."""
+    floor = project.floors.get(getattr(thing, "floor", ""))
+    return place_words(project, floor, room)
+
+
+def place_words(project: Project, floor: Floor | None, room: Space | None) -> dict[str, str]:
+    """What `{building}`, `{floor}` and `{room}` say in a place."""
+    building = None if floor is None else project.buildings.get(floor.building)
+    return {
+        "building": "" if building is None else building.name,
+        "floor": "" if floor is None else floor.name,
+        "room": "" if room is None else room.number,
+    }
+
+
 def numbered(
     project: Project,
     things: Sequence[Entity],
-    outlet_pattern: str,
+    typed: str | None = None,
     *,
     retired: Retired = none_retired,
 ) -> list[Entity]:
-    """New things with their numbers; each pattern counts on from what is in use."""
-    groups: dict[tuple[type[Entity], str, str], list[int]] = {}
-    for index, thing in enumerate(things):
-        pattern = pattern_of(thing, outlet_pattern)
-        if pattern is not None:
-            key = (type(thing), pattern, getattr(thing, "floor", ""))
-            groups.setdefault(key, []).append(index)
+    """New things with their numbers; each pattern counts on from what is in use.
+
+    `typed` is the pattern of outlets where another one is wanted than that of the settings.
+    Cables get theirs too, where the pattern of cable numbers needs no panel.
+    """
+    for_outlets = pattern_in_force(project, typed)
+    splits = splits_of(project, things, [pattern_of(t, for_outlets) for t in things])
+    groups: dict[tuple[type[Entity], Split], list[int]] = {}
+    for index, (thing, split) in enumerate(zip(things, splits, strict=True)):
+        if split is not None:
+            groups.setdefault((type(thing), split), []).append(index)
     out = list(things)
-    used = {t: set(numbers_in_use(project, t)) for t, _, _ in groups}
-    for (entity_type, pattern, floor_id), members in groups.items():
-        floor = project.floors.get(floor_id)
-        taken = used[entity_type]
-        numbers = next_numbers(
-            pattern, len(members), in_use=taken, retired=retired(entity_type), floor=floor
-        )
-        taken.update(numbers)
+    beyond = {t: Beyond((*numbers_in_use(project, t), *retired(t))) for t in {t for t, _ in groups}}
+    for (entity_type, split), members in groups.items():
+        numbers = beyond[entity_type].take(split, len(members))
         for index, number in zip(members, numbers, strict=True):
-            out[index] = _with_number(things[index], number)
-    return out
+            out[index] = with_number(things[index], number)
+    return _with_cables(project, out, retired)
 
 
-def _with_number(thing: Entity, number: str) -> Entity:
+def _with_cables(project: Project, things: list[Entity], retired: Retired) -> list[Entity]:
+    """New outlets with numbers on their cables, where those need no panel."""
+    outlets = [t for t in things if isinstance(t, Outlet)]
+    try:
+        pattern = cable_pattern(project.settings.cable_pattern)
+    except InputProblem:
+        return things  # said where cables are numbered by hand, and by a check
+    if wants_panel(pattern) or not outlets:
+        return things
+    giver = CableNumbers(project, pattern, outlets, retired)
+    return [
+        replace(t, ports=tuple(giver.given(t, i) for i in range(len(t.ports))))
+        if isinstance(t, Outlet)
+        else t
+        for t in things
+    ]
+
+
+class CableNumbers:
+    """Gives cables their numbers by a pattern, each once; the same order gives the same."""
+
+    def __init__(
+        self, project: Project, pattern: Pattern, outlets: Sequence[Outlet], retired: Retired
+    ) -> None:
+        self._project = project
+        self._pattern = pattern
+        self.taken = cable_numbers_in_use(project)
+        self.taken.update(retired(Port))
+        self._beyond = Beyond(self.taken)
+        wants_room = "room" in pattern.words
+        self._rooms = rooms_of(project, outlets) if wants_room else {}
+
+    def given(self, outlet: Outlet, index: int, *, keep: bool = True) -> Port:
+        """The port with a number for its cable; as it is where it has one, or none can be made.
+
+        A port without panel gets none by a pattern that names the panel.
+        """
+        port = outlet.ports[index]
+        if keep and port.cable_number:
+            return port
+        number = self.number_for(outlet, index, port)
+        if not number or number in self.taken:
+            return port
+        self.taken.add(number)
+        return replace(port, cable_number=number)
+
+    def number_for(self, outlet: Outlet, index: int, port: Port) -> str:
+        """The number that the pattern makes; empty where something it names is not there yet."""
+        words = self._pattern.words
+        values = words_at(self._project, outlet, self._rooms.get(outlet.id))
+        values["outlet"], values["p"] = outlet.number, place_letter(index)
+        if port.ends_at is not None:
+            frame = self._project.frames[port.ends_at.frame]
+            values |= {
+                "frame": frame.name,
+                "panel": port.ends_at.panel,
+                "port": f"{port.ends_at.port:02d}",
+            }
+        if any(not values.get(w) for w in words if w in _MUST):
+            return ""
+        if self._pattern.counter:
+            return self._beyond.take(self._pattern.split(values), 1)[0]
+        return self._pattern.said(values)
+
+
+_MUST = frozenset({"frame", "panel", "port", "outlet", "p"})
+
+
+def with_number(thing: Entity, number: str) -> Entity:
+    """The thing under another number, or name."""
     field = "number" if hasattr(thing, "number") else "name"
     return replace(thing, **{field: number})
-
-
-def renumber(
-    project: Project,
-    ids: Sequence[str],
-    pattern: str,
-    *,
-    retired: Retired = none_retired,
-) -> Patch:
-    """Give things new numbers row by row, from the top left of each floor.
-
-    Their own old numbers count as free, those of all others and the retired ones do not.
-    """
-    things = [t for i in ids if (t := project.get(i)) is not None and pattern_of(t, pattern)]
-    if not things:
-        raise InputProblem("Select outlets, pathways or other things that carry a number first.")
-    chosen = {t.id for t in things}
-    free: dict[tuple[type[Entity], tuple[str, int, str]], list[str]] = {}
-    pairs: list[tuple[Entity, Entity]] = []
-    for thing in sorted(things, key=lambda t: _reading_order(project, t)):
-        floor = project.floors.get(getattr(thing, "floor", ""))
-        key = (type(thing), _split(pattern, floor))
-        if key not in free:
-            others = project.table(type(thing)).values()
-            taken = {_number_of(o) for o in others if o.id not in chosen} | set(
-                retired(type(thing))
-            )
-            free[key] = _free_numbers(key[1], len(things), taken)
-        pairs.append((thing, _with_number(thing, free[key].pop(0))))
-    return changing(f"Renumber {counted(things)}", pairs)
-
-
-def _free_numbers(split: tuple[str, int, str], count: int, taken: Collection[str]) -> list[str]:
-    """The first numbers of a pattern that nobody has."""
-    before, width, after = split
-    every = (f"{before}{i:0{width}d}{after}" for i in range(1, count + len(taken) + 1))
-    return [n for n in every if n not in taken]
-
-
-def _number_of(thing: Entity) -> str:
-    return str(getattr(thing, "number", "") or getattr(thing, "name", ""))
-
-
-def _reading_order(project: Project, thing: Entity) -> tuple[int, int, float, str]:
-    """By floor, then rows from the top along the floor's grid, then from the left."""
-    floor = project.floors.get(getattr(thing, "floor", ""))
-    level, angle = (0, 0) if floor is None else (floor.level_mm, floor.grid_angle_mdeg)
-    x, y = anchor_of(thing) or (0, 0)
-    cos, sin = unit_vector(angle)
-    return level, -round((y * cos - x * sin) / ROW_MM), x * cos + y * sin, thing.id

@@ -42,7 +42,7 @@ def place_outlets(
     *,
     floor_id: str,
     kind_id: str,
-    pattern: str,
+    pattern: str | None = None,
     height_mm: int | None = None,
     standing: Standing = NEW,
     new_kinds: Iterable[OutletKind] = (),
@@ -51,7 +51,8 @@ def place_outlets(
 ) -> Patch:
     """Outlets with their ports and numbers, in the order of the places.
 
-    `new_kinds` are kinds that the places name and the project does not have yet.
+    `pattern` is that of their numbers where it is not the settings'. `new_kinds` are kinds that
+    the places name and the project does not have yet.
     """
     need_floor(project, floor_id)
     if not places:

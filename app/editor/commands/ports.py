@@ -36,7 +36,7 @@ def _port(template: PortTemplate, taken: set[str], source: Source) -> Port:
 
 
 def fresh_ports(ports: Iterable[Port], taken: set[str], source: Source) -> tuple[Port, ...]:
-    """The same ports for another outlet: no identifier, test or added length."""
+    """The same ports for another outlet: no identifier, panel port, test or known length."""
     out = []
     for port in ports:
         port_id = new_id("port", taken, source)
@@ -51,6 +51,10 @@ def fresh_ports(ports: Iterable[Port], taken: set[str], source: Source) -> tuple
                 replaced_mm=None,
                 length_reason="",
                 test=None,
+                ends_at=None,
+                printed=False,
+                lying_mm=None,
+                cable_stays=None,
             )
         )
     return tuple(out)

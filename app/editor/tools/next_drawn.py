@@ -53,7 +53,8 @@ class NextRow(msgspec.Struct, frozen=True, kw_only=True):
 
 class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     """`outlet_kind` None: the first kind of the project; `frame_kind` None: main while there is
-    no main frame, then intermediate. Change by `msgspec.structs.replace`.
+    no main frame, then intermediate; `number_pattern` empty: that of the settings. Change by
+    `msgspec.structs.replace`.
     """
 
     outlet_kind: str | None = None
@@ -69,7 +70,7 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     space_use: SpaceUse = SpaceUse.OFFICE
     carrier: str = ""
     plan: str | None = None
-    number_pattern: str = "{floor}-{nn}"
+    number_pattern: str = ""
     square: bool = True
     snap: bool = True
     state: State = State.NEW

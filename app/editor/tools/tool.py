@@ -128,7 +128,7 @@ class OpenDocument(Protocol):
 
     def subscribe(self, callback: Callable[[Any], None], /) -> Callable[[], None]: ...
 
-    def retired_numbers(self, entity_type: type[Entity], /) -> Collection[str]: ...
+    def retired_numbers(self, of_type: type[msgspec.Struct], /) -> Collection[str]: ...
 
 
 class OpenSelection(Protocol):
@@ -166,7 +166,7 @@ class ToolContext:
         return self.document.project
 
     @property
-    def retired(self) -> Callable[[type[Entity]], Collection[str]]:
+    def retired(self) -> Callable[[type[msgspec.Struct]], Collection[str]]:
         """The numbers of removed things, for the commands that number new ones."""
         return self.document.retired_numbers
 

@@ -90,7 +90,7 @@ def test_many_outlets_are_one_patch_with_numbers_in_order():
     ("more", "words"),
     [
         ({"pattern": "{floor}"}, "needs one counter"),
-        ({"pattern": "{room}-{nn}"}, "means nothing"),
+        ({"pattern": "{rom}-{nn}"}, "means nothing"),
         ({"kind_id": "outlet-kind-99999999"}, "Choose a kind"),
     ],
 )

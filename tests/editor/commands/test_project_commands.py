@@ -14,7 +14,7 @@ from app.editor.commands.kinds import (
     change_outlet_kind,
     copy_kind,
 )
-from app.editor.commands.numbering import next_numbers, renumber
+from app.editor.commands.numbering import next_numbers
 from app.editor.commands.plans import (
     calibrate_plan,
     correct_unit,
@@ -28,6 +28,7 @@ from app.editor.commands.records import (
     unwaive_finding,
     waive_finding,
 )
+from app.editor.commands.renumbering import renumber
 from app.geometry.polygons import contains
 from app.geometry.similarity import about, shift
 from app.model.entities import Requirement
