@@ -41,6 +41,7 @@ from app.checks.third_floor import check_third_floors
 from app.checks.wording import duct_name, pathway_name, riser_name
 from app.model.entities import Waiver
 from app.model.project import Project
+from app.model.rooms import Required
 from app.routing.joints import riser_points
 from app.routing.results import BackboneRoute, Fill, Runs
 from app.sizing.fill import FillLimits
@@ -52,9 +53,9 @@ from app.standards import RuleSet
 class Facts:
     """The plain results that the checks read.
 
-    `placed`: outlets by space and kind. `ports` and `areas_m2`: by frame. `fills`: by pathway,
-    riser or duct. `riser_floors`: by riser, the floors on which something comes to it.
-    `reason_of` says more exactly why a port has no route.
+    `placed`, `required`: outlets by space and kind. `ports` and `areas_m2`: by frame.
+    `fills`: by pathway, riser or duct. `riser_floors`: by riser, the floors on which something
+    comes to it. `reason_of` says more exactly why a port has no route.
     """
 
     project: Project
@@ -65,6 +66,7 @@ class Facts:
     fills: Mapping[str, Fill]
     backbone: Mapping[str, BackboneRoute]
     placed: Mapping[str, Mapping[str, int]]
+    required: Required
     ports: Mapping[str, int]
     areas_m2: Mapping[str, float]
     riser_floors: Mapping[str, frozenset[str]]
@@ -213,9 +215,10 @@ def check_spaces(facts: Facts, space_ids: Iterable[str]) -> list[Finding]:
     """Outlets required in single spaces."""
     kinds, found = facts.project.outlet_kinds, []
     for space_id in space_ids:
-        space = facts.project.spaces[space_id]
-        if space.required:
-            found += check_required(space, facts.placed.get(space_id, {}), kinds)
+        asked = facts.required.get(space_id)
+        if asked is not None:
+            space = facts.project.spaces[space_id]
+            found += check_required(space, asked, facts.placed.get(space_id, {}), kinds)
     return found
 
 

@@ -10,17 +10,17 @@ RULE = "outlets_required"
 
 
 def check_required(
-    space: Space, placed: Mapping[str, int], kinds: Mapping[str, OutletKind]
+    space: Space,
+    asked: Mapping[str, int],
+    placed: Mapping[str, int],
+    kinds: Mapping[str, OutletKind],
 ) -> list[Finding]:
     """One finding for a space that has fewer, or more, outlets of a kind than are required.
 
-    `placed` counts the outlets in the space by kind. More than required is only noted.
+    `asked` and `placed` count outlets of the space by kind. More than required is only noted.
     """
     said, short, missing = [], False, 0
-    wanted: dict[str, int] = {}
-    for requirement in space.required:
-        wanted[requirement.kind] = wanted.get(requirement.kind, 0) + requirement.count
-    for kind, count in wanted.items():
+    for kind, count in asked.items():
         there = placed.get(kind, 0)
         if there != count:
             short = short or there < count
@@ -28,7 +28,7 @@ def check_required(
             said.append(f"{kinds[kind].name} {there} of {count} (difference {there - count:+d})")
     if not said:
         return []
-    total = sum(wanted.values())
+    total = sum(asked.values())
     text = f"{space_name(space)}: {many(total, 'outlet')} required; placed: {', '.join(said)}."
     return [
         finding(

@@ -10,6 +10,7 @@ from app.design.design import Summary
 from app.design.workings import Workings
 from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Riser
 from app.model.project import Project
+from app.model.rooms import Required
 from app.model.vocabulary import WayDown
 from app.routing.ground import is_closed
 from app.routing.options import FAR
@@ -154,16 +155,16 @@ def summary_of(
     workings: Workings,
     runs: Runs,
     placed: Mapping[str, Mapping[str, int]],
+    required: Required,
 ) -> Summary:
     """The counts that are always in sight."""
     outlets = zip(project.outlets.values(), workings.plates.space, strict=True)
-    required, met = required_counts(project, placed)
     return replace(
         counts_of(workings, runs),
         unnumbered=sum(not o.number for o in project.outlets.values()),
         outside_spaces=sum(is_outside(workings, o, s) for o, s in outlets if s is None),
-        required=required,
-        required_placed=met,
+        required=sum(sum(asked.values()) for asked in required.values()),
+        required_placed=required_placed(required, placed, required),
     )
 
 
@@ -199,11 +200,12 @@ def is_outside(workings: Workings, outlet: Outlet, space: str | None) -> bool:
     return space is None and not outdoors
 
 
-def required_counts(project: Project, placed: Mapping[str, Mapping[str, int]]) -> tuple[int, int]:
-    """Outlets asked for in all spaces, and how many of those are placed."""
-    required = met = 0
-    for space in project.spaces.values():
-        for item in space.required:
-            required += item.count
-            met += min(item.count, placed.get(space.id, {}).get(item.kind, 0))
-    return required, met
+def required_placed(
+    required: Required, placed: Mapping[str, Mapping[str, int]], spaces: Iterable[str]
+) -> int:
+    """How many of the outlets that are asked for in these spaces are placed."""
+    met = 0
+    for space in spaces:
+        there = placed.get(space, {})
+        met += sum(min(n, there.get(kind, 0)) for kind, n in required.get(space, {}).items())
+    return met

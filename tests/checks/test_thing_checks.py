@@ -29,7 +29,6 @@ from app.model.entities import (
     Outlet,
     Pathway,
     Plan,
-    Requirement,
     Riser,
     Space,
 )
@@ -447,14 +446,13 @@ def test_client_list_against_what_is_placed() -> None:
         number="0.01",
         name="Office",
         outline=((0, 0), (1, 0), (1, 1)),
-        required=(Requirement(kind=DATA, count=13),),
     )
-    kinds = PROJECT.outlet_kinds
-    (said,) = check_required(space, {DATA: 12}, kinds)
+    kinds, asked = PROJECT.outlet_kinds, {DATA: 13}
+    (said,) = check_required(space, asked, {DATA: 12}, kinds)
     assert "12 of 13 (difference -1)" in said.text
     assert said.severity is Severity.WARN
-    assert check_required(space, {DATA: 14}, kinds)[0].severity is Severity.NOTE
-    assert check_required(space, {DATA: 13, ACCESS_POINT: 1}, kinds) == []
+    assert check_required(space, asked, {DATA: 14}, kinds)[0].severity is Severity.NOTE
+    assert check_required(space, asked, {DATA: 13, ACCESS_POINT: 1}, kinds) == []
 
 
 def test_backbone_over_its_limit_warns_and_does_not_fail() -> None:
