@@ -148,6 +148,7 @@ def runs_of(project: Project, given: Mapping[str, HandRun] | None = None) -> Run
         limit_mm=np.array([h.limit_mm for h in hand], dtype=np.int64),
         leg_mm=column(h.leg_mm for h in hand),
         frame_leg_mm=column(0 for _ in hand),
+        estimated=np.zeros(len(hand), dtype=bool),
         status=np.array([_status(h) for h in hand], dtype=np.int8),
         reason=np.array([h.reason for h in hand], dtype=np.int8),
         counted=np.array([h.counted for h in hand], dtype=np.bool_),

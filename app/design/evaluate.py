@@ -6,6 +6,7 @@ from app.checks.checked import Checked, check_all
 from app.checks.every_check import Facts
 from app.checks.served import placed_outlets
 from app.design.design import Design, Summary
+from app.design.old_cables import OldCables, old_cables
 from app.design.reasons import reasons_in_words
 from app.design.results import (
     cable_areas,
@@ -18,10 +19,15 @@ from app.design.results import (
 )
 from app.design.workings import Workings, work
 from app.model.project import Project
-from app.model.rooms import required_by_space
 from app.progress import Progress, Silent
 from app.routing.backbone import backbone_routes
-from app.routing.loads import Traffic, count_traffic, greatest_loads
+from app.routing.loads import (
+    Traffic,
+    count_traffic,
+    greatest_loads,
+    laid_cables,
+    laid_together,
+)
 from app.routing.results import Load
 from app.sizing.pathway_fill import fill_rules
 from app.standards import RuleSet, load_rules
@@ -51,9 +57,11 @@ def derive(
     watch.report(0.6, "Counting cables in pathways")
     base, plates = workings.base, workings.plates
     runs = runs_of(project, workings)
-    traffic = count_traffic(base.trees, plates, workings.ways, workings.backbone_traffic)
+    old_ones = old_cables(project, workings, runs)
+    laid = laid_together(laid_cables(plates, workings.ways), old_ones.laid)
+    traffic = count_traffic(base.trees, laid, workings.backbone_traffic)
     areas = cable_areas(traffic.types)
-    loads = greatest_loads(base.network, plates, workings.ways, traffic, areas)
+    loads = greatest_loads(base.network, laid, traffic, areas)
     usual = usual_cable(project, plates, traffic.types)
     sizes = fill_rules(settings=project.settings, rules=rules)
     fills = fills_of(project, loads, carriers(project), sizes, usual)
@@ -62,7 +70,6 @@ def derive(
     watch.check()
     watch.report(0.8, "Checking")
     placed = placed_outlets(project, space_of)
-    required = required_by_space(project)
     ports, areas_m2 = served_by(workings, runs)
     facts = Facts(
         project=project,
@@ -73,7 +80,6 @@ def derive(
         fills=fills,
         backbone=backbone,
         placed=placed,
-        required=required,
         ports=ports,
         areas_m2=areas_m2,
         riser_floors=workings.base.joints.riser_floors,
@@ -81,8 +87,16 @@ def derive(
     )
     checked = check_all(facts)
     watch.report(1.0, "Done")
-    summary = summary_of(project, workings, runs, placed, required)
-    return design_of(facts, checked, summary, workings=workings, traffic=traffic, loads=loads)
+    summary = summary_of(project, workings, runs, placed)
+    return design_of(
+        facts,
+        checked,
+        summary,
+        workings=workings,
+        old=old_ones,
+        traffic=traffic,
+        loads=loads,
+    )
 
 
 def design_of(
@@ -91,6 +105,7 @@ def design_of(
     summary: Summary,
     *,
     workings: Workings,
+    old: OldCables,
     traffic: Traffic,
     loads: Mapping[str, Load],
 ) -> Design:
@@ -106,10 +121,10 @@ def design_of(
         summary=summary,
         rules=facts.rules,
         workings=workings,
+        old_cables=old,
         traffic=traffic,
         checked=checked,
         placed=facts.placed,
-        required=facts.required,
         ports_at=facts.ports,
         areas_m2=facts.areas_m2,
         fill_rules=facts.fill_rules,

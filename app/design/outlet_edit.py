@@ -77,7 +77,16 @@ def work_on_outlets(
 
 
 END_COLUMNS = ("x", "y", "z", "cos", "sin", "ground", "ceiling")
-PORT_COLUMNS = ("limit", "slack", "added", "replaced", "cable", "sort", "counted")
+PORT_COLUMNS = (
+    "limit",
+    "slack",
+    "added",
+    "replaced",
+    "cable",
+    "sort",
+    "counted",
+    "estimated",
+)
 
 
 def _plates_with(old: Plates, rows: IntArray, fresh: Plates) -> Plates:

@@ -13,6 +13,7 @@ from app.checks.checked import Touched, check_again
 from app.checks.every_check import Facts
 from app.design.design import Design, DesignChange, Summary
 from app.design.evaluate import derive, design_of
+from app.design.old_cables import OldCables, concerns, old_cables
 from app.design.outlet_edit import edited_outlets, work_on_outlets
 from app.design.reasons import reasons_in_words
 from app.design.results import (
@@ -21,7 +22,7 @@ from app.design.results import (
     counts_of,
     fills_of,
     is_outside,
-    required_placed,
+    required_counts,
     runs_again,
     served_by,
     usual_cable,
@@ -30,7 +31,13 @@ from app.design.workings import Workings
 from app.model.entities import OutdoorDuct, Outlet, Riser
 from app.model.project import Patch, Project
 from app.model.vocabulary import State
-from app.routing.loads import Traffic, greatest_loads, moved_traffic
+from app.routing.loads import (
+    Traffic,
+    greatest_loads,
+    laid_cables,
+    laid_together,
+    moved_traffic,
+)
 from app.routing.results import Fill, IntArray, Load, Runs
 
 Placed = Mapping[str, Mapping[str, int]]
@@ -83,7 +90,8 @@ def _with_outlets(
     workings, ports = work_on_outlets(project, old, edited)
     edits = _edits(design, workings, edited)
     runs, rows = runs_again(project, workings, ports, design.runs)
-    traffic, loads, fills, filled = _loads(design, project, workings, ports)
+    old_ones = _old_cables(design, project, workings, runs, rows, edits)
+    traffic, loads, fills, filled = _loads(design, project, workings, ports, old_ones)
     placed = _placed(design.placed, edits)
     space_of = _space_of(design, edits)
     ports_at, areas = design.ports_at, design.areas_m2
@@ -98,7 +106,6 @@ def _with_outlets(
         fills=fills,
         backbone=design.backbone,
         placed=placed,
-        required=design.required,
         ports=ports_at,
         areas_m2=areas,
         riser_floors=workings.base.joints.riser_floors,
@@ -113,8 +120,16 @@ def _with_outlets(
     checked = check_again(
         design.checked, facts, replace(touched, frames=frozenset(other), leg_floors=legs)
     )
-    summary = _summary(design, workings, runs, placed, edits)
-    after = design_of(facts, checked, summary, workings=workings, traffic=traffic, loads=loads)
+    summary = _summary(design, project, workings, runs, placed, edits)
+    after = design_of(
+        facts,
+        checked,
+        summary,
+        workings=workings,
+        old=old_ones,
+        traffic=traffic,
+        loads=loads,
+    )
     change = DesignChange(
         ports=frozenset(runs.port_ids[r] for r in rows.tolist()),
         outlets=outlets,
@@ -155,8 +170,24 @@ def _rerouted(old: Workings, new: Workings, ports: IntArray) -> IntArray:
     return ports[moved]
 
 
+def _old_cables(
+    design: Design,
+    project: Project,
+    workings: Workings,
+    runs: Runs,
+    rows: IntArray,
+    edits: Iterable[_Edit],
+) -> OldCables:
+    """The old cables; the same object where none of what changed bears on them."""
+    changed = [project.outlets[runs.outlet_ids[r]] for r in rows.tolist()]
+    edited = [o for e in edits for o in (e.before, e.after)]
+    if concerns(design.old_cables, (*edited, *changed)):
+        return old_cables(project, workings, runs)
+    return design.old_cables
+
+
 def _loads(
-    design: Design, project: Project, workings: Workings, ports: IntArray
+    design: Design, project: Project, workings: Workings, ports: IntArray, old_ones: OldCables
 ) -> tuple[Traffic, Mapping[str, Load], Mapping[str, Fill], frozenset[str]]:
     """Traffic, loads and fills when some of these ports lie elsewhere, and whose fill differs."""
     old, traffic = design.workings, design.traffic
@@ -164,8 +195,8 @@ def _loads(
     same_usual = usual is usual_cable(design.project, old.plates, traffic.types)
     moved = _rerouted(old, workings, ports)
     loads, things = design.loads, tuple[str, ...]()
-    if len(moved):
-        traffic, loads, things = _loads_moved(design, workings, moved)
+    if len(moved) or old_ones is not design.old_cables:
+        traffic, loads, things = _loads_moved(design, workings, moved, old_ones)
     sought = things if same_usual else carriers(project)
     anew = fills_of(project, loads, sought, design.fill_rules, usual)
     changed = {t: f for t, f in anew.items() if f != design.fills[t]}
@@ -174,19 +205,23 @@ def _loads(
 
 
 def _loads_moved(
-    design: Design, workings: Workings, moved: IntArray
+    design: Design, workings: Workings, moved: IntArray, old_ones: OldCables
 ) -> tuple[Traffic, Mapping[str, Load], tuple[str, ...]]:
-    """Traffic and loads when these ports go another way, and the things that this touches."""
+    """Traffic and loads when these ports go another way, and old cables may be others; and the
+    things that this touches."""
     old, network = design.workings, workings.base.network
-    before, after = (old.plates, old.ways), (workings.plates, workings.ways)
-    traffic, pieces = moved_traffic(workings.base.trees, before, after, moved, design.traffic)
+    gone = laid_cables(old.plates, old.ways, moved)
+    come = laid_cables(workings.plates, workings.ways, moved)
+    if old_ones is not design.old_cables:
+        gone = laid_together(gone, design.old_cables.laid)
+        come = laid_together(come, old_ones.laid)
+    traffic, pieces = moved_traffic(workings.base.trees, gone, come, design.traffic)
     numbers = np.unique(network.thing[pieces])
     numbers = numbers[numbers >= 0]
     things = tuple(network.joints.stretches.things[k] for k in numbers.tolist())
     found = greatest_loads(
         network,
-        workings.plates,
-        workings.ways,
+        laid_together(laid_cables(workings.plates, workings.ways), old_ones.laid),
         traffic,
         cable_areas(traffic.types),
         numbers.tolist(),
@@ -258,6 +293,7 @@ def _frames_of(old: Runs, new: Runs, rows: IntArray) -> frozenset[str]:
 
 def _summary(
     design: Design,
+    project: Project,
     workings: Workings,
     runs: Runs,
     placed: Placed,
@@ -269,13 +305,13 @@ def _summary(
         outside += is_outside(after, edit.after, edit.space_after)
         outside -= is_outside(before, edit.before, edit.space_before)
         unnumbered += (not edit.after.number) - (not edit.before.number)
-    spaces = {s for e in edits for s in (e.space_before, e.space_after) if s is not None}
-    met = required_placed(design.required, placed, spaces)
-    met -= required_placed(design.required, design.placed, spaces)
+    required = old.required, old.required_placed
+    if placed is not design.placed:
+        required = required_counts(project, placed)
     return replace(
         counts_of(workings, runs),
         outside_spaces=old.outside_spaces + outside,
         unnumbered=old.unnumbered + unnumbered,
-        required=old.required,
-        required_placed=old.required_placed + met,
+        required=required[0],
+        required_placed=required[1],
     )

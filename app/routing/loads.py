@@ -6,7 +6,7 @@ in integers; areas are summed from the counts, always in the same order.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from app.model.vocabulary import State
 from app.routing.backbone import BackboneWay
 from app.routing.network import Network
 from app.routing.plates import COMES, LEAVES, STAYS, Plates, cable_types_in_order
-from app.routing.results import FloatArray, IntArray, Load
+from app.routing.results import BoolArray, FloatArray, IntArray, Load
 from app.routing.run_table import Ways
 from app.routing.trees import Sources, Trees, way_back
 
@@ -31,39 +31,65 @@ class Traffic:
     types: tuple[CableType, ...]
 
 
-def codes_of(plates: Plates) -> IntArray:
-    """The column of each port's cable in the traffic."""
-    return plates.cable.astype(np.int64) * SORTS + plates.sort
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """Single cables as they lie, a row each: the columns of their ways, and `code`, the column
+    of their type and sort in the traffic."""
+
+    code: IntArray
+    frame: IntArray
+    node: IntArray
+    to_high: BoolArray
+    piece: IntArray
+    offset: IntArray
+
+    def __len__(self) -> int:
+        return len(self.code)
 
 
-def count_traffic(trees: Trees, plates: Plates, ways: Ways, backbone: Traffic) -> Traffic:
+def laid_cables(plates: Plates, ways: Ways, ports: IntArray | None = None) -> Laid:
+    """The cables of these ports (None: of all) as they lie."""
+    rows = slice(None) if ports is None else ports
+    return Laid(
+        code=plates.cable[rows].astype(np.int64) * SORTS + plates.sort[rows],
+        frame=ways.frame[rows].astype(np.int64),
+        node=ways.node[rows].astype(np.int64),
+        to_high=ways.to_high[rows],
+        piece=ways.piece[rows].astype(np.int64),
+        offset=ways.offset[rows],
+    )
+
+
+def laid_together(one: Laid, other: Laid) -> Laid:
+    """Both, one after the other."""
+    names = [f.name for f in fields(Laid)]
+    return Laid(**{n: np.concatenate((getattr(one, n), getattr(other, n))) for n in names})
+
+
+def count_traffic(trees: Trees, laid: Laid, backbone: Traffic) -> Traffic:
     """Cables through every whole piece, runs and backbone together."""
     through = backbone.through.copy()
-    rows = np.flatnonzero(ways.node >= 0)
+    rows = np.flatnonzero(laid.node >= 0)
     if len(rows):
-        codes = codes_of(plates)[rows]
-        keys = np.stack((ways.frame[rows].astype(np.int64), ways.node[rows], codes), axis=1)
+        keys = np.stack((laid.frame[rows], laid.node[rows], laid.code[rows]), axis=1)
         starts, counts = np.unique(keys, axis=0, return_counts=True)
         _along(trees, starts[:, 0], starts[:, 1], starts[:, 2], counts, through)
     return Traffic(through, backbone.types)
 
 
 def moved_traffic(
-    trees: Trees,
-    before: tuple[Plates, Ways],
-    after: tuple[Plates, Ways],
-    ports: IntArray,
-    traffic: Traffic,
+    trees: Trees, gone: Laid, come: Laid, traffic: Traffic
 ) -> tuple[Traffic, IntArray]:
-    """The traffic when these ports go another way, and the pieces that this touches."""
+    """The traffic when some cables are gone and others have come, and the pieces that this
+    touches."""
     through = traffic.through.copy()
     touched: list[IntArray] = []
-    for (plates, ways), sign in ((before, -1), (after, 1)):
-        rows = ports[ways.node[ports] >= 0]
+    for laid, sign in ((gone, -1), (come, 1)):
+        rows = np.flatnonzero(laid.node >= 0)
         counts = np.full(len(rows), sign, dtype=np.int64)
-        frame, node = ways.frame[rows].astype(np.int64), ways.node[rows].astype(np.int64)
-        touched += _along(trees, frame, node, codes_of(plates)[rows], counts, through)
-        touched.append(ways.piece[rows][ways.piece[rows] >= 0].astype(np.int64))
+        frame, node, piece = laid.frame[rows], laid.node[rows], laid.piece[rows]
+        touched += _along(trees, frame, node, laid.code[rows], counts, through)
+        touched.append(piece[piece >= 0])
     return Traffic(through, traffic.types), np.unique(np.concatenate(touched))
 
 
@@ -111,8 +137,7 @@ def backbone_traffic(
 
 def greatest_loads(
     network: Network,
-    plates: Plates,
-    ways: Ways,
+    laid: Laid,
     traffic: Traffic,
     areas: Sequence[float],
     things: Sequence[int] | None = None,
@@ -124,32 +149,30 @@ def greatest_loads(
     flat = network.joints.stretches
     thing = network.thing
     on_stretch = np.flatnonzero(thing >= 0)
-    hung = np.flatnonzero(ways.piece >= 0)
+    hung = np.flatnonzero(laid.piece >= 0)
     pieces = on_stretch
     if things is not None:
         wanted = np.isin(thing[on_stretch], np.array(things, dtype=np.int64))
         pieces = on_stretch[wanted]
-        hung = hung[np.isin(thing[ways.piece[hung]], np.array(things, dtype=np.int64))]
+        hung = hung[np.isin(thing[laid.piece[hung]], np.array(things, dtype=np.int64))]
     values = traffic.through[pieces]
     of = thing[pieces].astype(np.int64)
     if len(hung):
-        at, hanging = _hanging(plates, ways, hung, traffic)
+        at, hanging = _hanging(laid, hung, traffic)
         values = np.concatenate((values, hanging))
         of = np.concatenate((of, thing[at].astype(np.int64)))
     return _fullest(flat.things, of, values, traffic.types, areas)
 
 
-def _hanging(
-    plates: Plates, ways: Ways, ports: IntArray, traffic: Traffic
-) -> tuple[IntArray, IntArray]:
+def _hanging(laid: Laid, rows: IntArray, traffic: Traffic) -> tuple[IntArray, IntArray]:
     """The load just before and just after every point where a run hangs, and the piece."""
-    piece, offset = ways.piece[ports], ways.offset[ports]
+    piece, offset = laid.piece[rows], laid.offset[rows]
     order = np.lexsort((offset, piece))
-    ports, offset = ports[order], offset[order]
-    hung_on: IntArray = piece[order].astype(np.int64)
-    own = np.zeros((len(ports), traffic.through.shape[1]), dtype=np.int64)
-    own[np.arange(len(ports)), codes_of(plates)[ports]] = 1
-    forward = ways.to_high[ports]
+    rows, offset = rows[order], offset[order]
+    hung_on: IntArray = piece[order]
+    own = np.zeros((len(rows), traffic.through.shape[1]), dtype=np.int64)
+    own[np.arange(len(rows)), laid.code[rows]] = 1
+    forward = laid.to_high[rows]
     zero = np.zeros((1, own.shape[1]), dtype=np.int64)
     ahead = np.concatenate((zero, np.cumsum(np.where(forward[:, None], own, 0), axis=0)))
     back = np.concatenate((zero, np.cumsum(np.where(forward[:, None], 0, own), axis=0)))

@@ -48,7 +48,8 @@ class Plates:
 
     `space` is the id of an outlet's space, None outside all; `room` its number, -1. Of ports:
     `limit`, `slack` (both ends), `added`, `replaced` (-1: not replaced), `fixed` (frame number
-    or -1), `cable` (number of the type), `sort` (STAYS, LEAVES, COMES), `counted`.
+    or -1), `cable` (number of the type), `sort` (STAYS, LEAVES, COMES), `counted`, `estimated`
+    (it lies there, but nobody knows how long it is).
     """
 
     ids: tuple[str, ...]
@@ -67,6 +68,7 @@ class Plates:
     cable: IndexArray
     sort: CodeArray
     counted: BoolArray
+    estimated: BoolArray
 
 
 def cable_types_in_order(project: Project) -> tuple[CableType, ...]:
@@ -135,7 +137,7 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
     ports = [_port(world, o, p) for o in chosen for p in o.ports]
     counts = np.array([len(o.ports) for o in chosen], dtype=np.int64)
     place = np.array(places, dtype=np.float64).reshape(-1, 8)
-    port = np.array(ports, dtype=np.int64).reshape(-1, 8)
+    port = np.array(ports, dtype=np.int64).reshape(-1, 9)
     whole = place[:, :6].astype(np.int64)
     ends = Ends(
         x=whole[:, 0],
@@ -163,6 +165,7 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
         cable=port[:, 5].astype(np.int32),
         sort=port[:, 6].astype(np.int8),
         counted=port[:, 7].astype(bool),
+        estimated=port[:, 8].astype(bool),
     )
 
 
@@ -200,7 +203,7 @@ def _place(
 
 
 def _port(world: World, outlet: Outlet, port: Port) -> tuple[int, ...]:
-    """limit, slack, added, replaced, fixed, cable, sort, counted."""
+    """limit, slack, added, replaced, fixed, cable, sort, counted, estimated."""
     kind = world.kinds[outlet.kind]
     cable = world.cable_index[port.cable_type]
     limit = world.cable_limit[cable] if kind.limit_mm is None else kind.limit_mm
@@ -208,11 +211,13 @@ def _port(world: World, outlet: Outlet, port: Port) -> tuple[int, ...]:
     state = outlet.state if port.state is None else port.state
     test = port.test
     replaced = -1 if port.replaced_mm is None else port.replaced_mm
-    if replaced < 0 and state is State.EXISTING and test is not None and test.length_mm:
+    lies = state in (State.EXISTING, State.TO_REMOVE)
+    if replaced < 0 and lies and test is not None and test.length_mm:
         replaced = test.length_mm
+    estimated = lies and replaced < 0
     passed = state is State.EXISTING and test is not None and test.passed
-    counted = not (passed or port.spare or state in (State.FUTURE, State.TO_REMOVE))
+    counted = not (passed or estimated or port.spare or state in (State.FUTURE, State.TO_REMOVE))
     fixed = -1 if port.frame is None else world.frame_index[port.frame]
     sort = {State.TO_REMOVE: LEAVES, State.FUTURE: COMES}.get(state, STAYS)
     slack = at_outlet + world.cable_slack[cable]
-    return limit, slack, port.added_mm, replaced, fixed, cable, sort, counted
+    return limit, slack, port.added_mm, replaced, fixed, cable, sort, counted, estimated

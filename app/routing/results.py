@@ -95,6 +95,8 @@ class Runs:
     `leg_mm` is the horizontal leg at the outlet, `frame_leg_mm` the one at the frame.
     `third_floor` says that the run uses a floor which is neither its outlet's nor its frame's.
     `counted` says that the run may fail a check. `status` holds `RunStatus`, `reason` `NoRoute`.
+    `estimated`: it lies there, but its length is not known; what is told is that of its route,
+    and it is neither over its limit nor near it.
     """
 
     port_ids: tuple[str, ...]
@@ -115,6 +117,7 @@ class Runs:
     status: CodeArray
     reason: CodeArray
     counted: BoolArray
+    estimated: BoolArray
     third_floor: BoolArray
 
     def __eq__(self, other: object) -> bool:

@@ -188,6 +188,7 @@ def _columns(stages: RunStages, ports: IntArray, reason: IndexArray) -> dict[str
     status = np.full(len(ports), RunStatus.WITHIN, dtype=np.int8)
     status[limit - length < settings.near_limit_mm] = RunStatus.NEAR
     status[length > limit] = RunStatus.OVER
+    status[plates.estimated[ports]] = RunStatus.WITHIN
     status[~routed] = RunStatus.NO_ROUTE
     slack = np.where(routed, plates.slack[ports], 0)
     replaced = routed & (plates.replaced[ports] >= 0)
@@ -209,6 +210,7 @@ def _columns(stages: RunStages, ports: IntArray, reason: IndexArray) -> dict[str
         "status": status,
         "reason": reason.astype(np.int8),
         "counted": plates.counted[ports],
+        "estimated": plates.estimated[ports],
         "third_floor": _third_floors(stages, ports),
     }
 
