@@ -8,6 +8,7 @@ from app.checks.finding import Finding
 from app.design.old_cables import OldCables
 from app.design.workings import Workings
 from app.model.project import Project
+from app.model.rooms import Required
 from app.routing.loads import Traffic
 from app.routing.results import BackboneRoute, Fill, Load, Runs
 from app.sizing.pathway_fill import FillRules
@@ -72,6 +73,8 @@ class Design:
     traffic: Traffic = field(compare=False, repr=False)
     checked: Checked = field(compare=False, repr=False)
     placed: Mapping[str, Mapping[str, int]] = field(compare=False, repr=False)
+    required: Required = field(repr=False)
+    """By space and kind: what the client's list, else the space itself, asks for."""
     ports_at: Mapping[str, int] = field(compare=False, repr=False)
     areas_m2: Mapping[str, float] = field(compare=False, repr=False)
     fill_rules: FillRules = field(compare=False, repr=False)

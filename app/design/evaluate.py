@@ -19,6 +19,7 @@ from app.design.results import (
 )
 from app.design.workings import Workings, work
 from app.model.project import Project
+from app.model.rooms import required_by_space
 from app.progress import Progress, Silent
 from app.routing.backbone import backbone_routes
 from app.routing.loads import (
@@ -70,6 +71,7 @@ def derive(
     watch.check()
     watch.report(0.8, "Checking")
     placed = placed_outlets(project, space_of)
+    required = required_by_space(project)
     ports, areas_m2 = served_by(workings, runs)
     facts = Facts(
         project=project,
@@ -80,6 +82,7 @@ def derive(
         fills=fills,
         backbone=backbone,
         placed=placed,
+        required=required,
         ports=ports,
         areas_m2=areas_m2,
         riser_floors=workings.base.joints.riser_floors,
@@ -87,7 +90,7 @@ def derive(
     )
     checked = check_all(facts)
     watch.report(1.0, "Done")
-    summary = summary_of(project, workings, runs, placed)
+    summary = summary_of(project, workings, runs, placed, required)
     return design_of(
         facts,
         checked,
@@ -125,6 +128,7 @@ def design_of(
         traffic=traffic,
         checked=checked,
         placed=facts.placed,
+        required=facts.required,
         ports_at=facts.ports,
         areas_m2=facts.areas_m2,
         fill_rules=facts.fill_rules,

@@ -22,7 +22,7 @@ from app.design.results import (
     counts_of,
     fills_of,
     is_outside,
-    required_counts,
+    required_placed,
     runs_again,
     served_by,
     usual_cable,
@@ -106,6 +106,7 @@ def _with_outlets(
         fills=fills,
         backbone=design.backbone,
         placed=placed,
+        required=design.required,
         ports=ports_at,
         areas_m2=areas,
         riser_floors=workings.base.joints.riser_floors,
@@ -120,7 +121,7 @@ def _with_outlets(
     checked = check_again(
         design.checked, facts, replace(touched, frames=frozenset(other), leg_floors=legs)
     )
-    summary = _summary(design, project, workings, runs, placed, edits)
+    summary = _summary(design, workings, runs, placed, edits)
     after = design_of(
         facts,
         checked,
@@ -293,7 +294,6 @@ def _frames_of(old: Runs, new: Runs, rows: IntArray) -> frozenset[str]:
 
 def _summary(
     design: Design,
-    project: Project,
     workings: Workings,
     runs: Runs,
     placed: Placed,
@@ -305,13 +305,13 @@ def _summary(
         outside += is_outside(after, edit.after, edit.space_after)
         outside -= is_outside(before, edit.before, edit.space_before)
         unnumbered += (not edit.after.number) - (not edit.before.number)
-    required = old.required, old.required_placed
-    if placed is not design.placed:
-        required = required_counts(project, placed)
+    spaces = {s for e in edits for s in (e.space_before, e.space_after) if s is not None}
+    met = required_placed(design.required, placed, spaces)
+    met -= required_placed(design.required, design.placed, spaces)
     return replace(
         counts_of(workings, runs),
         outside_spaces=old.outside_spaces + outside,
         unnumbered=old.unnumbered + unnumbered,
-        required=required[0],
-        required_placed=required[1],
+        required=old.required,
+        required_placed=old.required_placed + met,
     )
