@@ -5,19 +5,25 @@ from __future__ import annotations
 import argparse
 import shutil
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from app import jobs
 from app.cli.parsing import REFUSED
+from app.cli.refusing import Refused, may_write, need_folder, say_notes
 from app.cli.report import check_lines, counted
+from app.cli.restore_points import restore_points_command
 from app.cli.terminal import TerminalProgress, columns, say
+from app.editor.asking import InputProblem
 from app.exports.saving import ExportFailed
 from app.jobs.reading import runs_csv_bytes
 from app.model.entities import Plan
+from app.model.project import PatchRefused
 from app.plans.imported import PlanImportError
 from app.storage.failures import SaveFailed, UnreadableProject
+from app.storage.lock import Locked
 from app.storage.project_file import SUFFIX
+from app.storage.states import UnreadableState
 from app.takeoff.warning_line import warnings_of
 
 DONE, FAILS = 0, 1
@@ -26,11 +32,17 @@ TO_TERMINAL = "-"
 Command = Callable[[argparse.Namespace, TerminalProgress], int]
 
 
-class Refused(Exception):
-    """What was asked cannot be done; the message says why and what to do."""
-
-
-EXPECTED = (Refused, UnreadableProject, SaveFailed, PlanImportError, ExportFailed)
+EXPECTED = (
+    Refused,
+    UnreadableProject,
+    UnreadableState,
+    SaveFailed,
+    Locked,
+    InputProblem,
+    PatchRefused,
+    PlanImportError,
+    ExportFailed,
+)
 
 
 def run_command(arguments: argparse.Namespace) -> int:
@@ -50,8 +62,8 @@ def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
         out = out.with_name(out.name + SUFFIX)
     if out.suffix.lower() != SUFFIX:
         raise Refused(f"“{out.name}” is no name for a project; let it end in {SUFFIX}.")
-    _need_folder(out)
-    _may_write([out], arguments.replace, inputs=arguments.plans)
+    need_folder(out)
+    may_write([out], arguments.replace, inputs=arguments.plans)
     saved = jobs.import_plans(
         arguments.plans,
         floor_height_mm=arguments.floor_height_mm,
@@ -64,7 +76,7 @@ def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     if file.lock is not None:
         file.lock.release()
     progress.clear()
-    _say_notes(saved.notes)
+    say_notes(saved.notes)
     project = saved.project
     rows = [("Floor", "Level, m", "Plan")]
     for plan in project.table(Plan).values():
@@ -78,7 +90,7 @@ def _import(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
 def _check(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
     report = jobs.check(arguments.project, progress=progress)
     progress.clear()
-    _say_notes(report.read.notes)
+    say_notes(report.read.notes)
     width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
     say("\n".join(check_lines(arguments.project.name, report, width=width)))
     return DONE if report.passes else FAILS
@@ -93,11 +105,11 @@ def _runs(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
                 f"“{path.name}” is no kind of file that runs are written to; let it end in .csv, "
                 "or give - for the terminal."
             )
-        _need_folder(path)
-        _may_write([path], arguments.replace, inputs=[arguments.project])
+        need_folder(path)
+        may_write([path], arguments.replace, inputs=[arguments.project])
     read = jobs.read_project(arguments.project, progress=progress)
     progress.clear()
-    _say_notes(read.notes)
+    say_notes(read.notes)
     if to_terminal:
         sys.stdout.write(runs_csv_bytes(read.design).decode("utf-8").replace("\r\n", "\n"))
         return DONE
@@ -114,13 +126,13 @@ def _takeoff(arguments: argparse.Namespace, progress: TerminalProgress) -> int:
             f"“{out.name}” is no kind of file that a takeoff is written to; "
             "let it end in .xlsx or .csv, or name a folder."
         )
-    _need_folder(out)
+    need_folder(out)
     read = jobs.read_project(arguments.project, progress=progress)
     files = jobs.takeoff_files(read.design, out)
-    _may_write(files, arguments.replace, inputs=[arguments.project])
+    may_write(files, arguments.replace, inputs=[arguments.project])
     written = jobs.take_off(read.design, out, bom=arguments.bom)
     progress.clear()
-    _say_notes(read.notes)
+    say_notes(read.notes)
     wrong = warnings_of(read.design)
     if wrong:
         say(wrong)
@@ -133,29 +145,5 @@ COMMANDS: Mapping[str, Command] = {
     "check": _check,
     "runs": _runs,
     "takeoff": _takeoff,
+    "restore-points": restore_points_command,
 }
-
-
-def _may_write(paths: Iterable[Path], replace: bool, *, inputs: Iterable[Path]) -> None:
-    """Refuse what would overwrite an input, or anything that the user has not been asked for."""
-    sources = {p.resolve() for p in inputs}
-    for path in paths:
-        if path.resolve() in sources:
-            raise Refused(f"“{path}” is what is read; write to another file.")
-        if path.is_dir():
-            raise Refused(f"“{path}” is a folder; name a file in it.")
-        if path.exists() and not replace:
-            raise Refused(
-                f"“{path}” is there already; name another, or add --replace to put the new one in "
-                "its place."
-            )
-
-
-def _need_folder(path: Path) -> None:
-    if not path.parent.is_dir():
-        raise Refused(f"There is no folder “{path.parent}” to put “{path.name}” in; make it first.")
-
-
-def _say_notes(notes: Iterable[str]) -> None:
-    for note in notes:
-        say(f"Note: {note}", to=sys.stderr)

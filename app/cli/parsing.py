@@ -38,6 +38,7 @@ def command_parser() -> argparse.ArgumentParser:
     _add_check(commands)
     _add_runs(commands)
     _add_takeoff(commands)
+    _add_restore_points(commands)
     return parser
 
 
@@ -112,6 +113,23 @@ def _add_takeoff(commands: _Commands[_Parser]) -> None:
     parser.add_argument("--out", required=True, type=Path, metavar="FILE.xlsx|FILE.csv|FOLDER")
     _add_bom(parser)
     _add_replace(parser)
+
+
+def _add_restore_points(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "restore-points",
+        help="list, make, compare with or return to named states of a project",
+        description="Lists the restore points of a project: states of it that were given a name. "
+        "With --make the present state gets one; --compare tells what differs since; --return "
+        "brings the project back, in one step that undo takes back in the window.",
+    )
+    _add_project(parser)
+    does = parser.add_mutually_exclusive_group()
+    does.add_argument("--make", metavar="NAME", help="give the present state a name")
+    does.add_argument("--compare", metavar="NAME", help="tell what differs since")
+    does.add_argument(
+        "--return", dest="return_to", metavar="NAME", help="bring the project back to it"
+    )
 
 
 def _add_project(parser: argparse.ArgumentParser) -> None:
