@@ -1,6 +1,15 @@
 """How things and numbers are called in a finding's sentence."""
 
-from app.model.entities import Floor, Frame, OutdoorDuct, Outlet, Pathway, Riser, Space
+from app.model.entities import (
+    Floor,
+    Frame,
+    OutdoorDuct,
+    Outlet,
+    PanelPort,
+    Pathway,
+    Riser,
+    Space,
+)
 from app.model.vocabulary import PathwayKind, Units
 from app.routing.tracing import PATHWAY_WORDS
 
@@ -72,6 +81,11 @@ def outlet_name(outlet: Outlet, floor: Floor | None) -> str:
 def frame_name(frame: Frame | None) -> str:
     """`frame T1`."""
     return "frame ?" if frame is None else f"frame {frame.name}"
+
+
+def place_name(place: PanelPort, frame: Frame | None) -> str:
+    """`1B-A07`: frame, panel and port, as they stand on a cable's label."""
+    return f"{'?' if frame is None else frame.name}-{place.panel}{place.port:02d}"
 
 
 def space_name(space: Space) -> str:

@@ -7,9 +7,10 @@ from msgspec.structs import replace
 
 from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.commands.attached import attached_to
+from app.editor.commands.kept_numbers import refuse_frozen
 from app.editor.commands.shapes import floors_of, outline_points
 from app.editor.wording import capital, counted, name_of, number
-from app.model.entities import Building, CableType, Entity, Floor, Outlet, OutletKind, Plan
+from app.model.entities import Building, CableType, Entity, Floor, Outlet, OutletKind, Plan, Port
 from app.model.project import SINGLE_TAGS, AnyEntity, Change, Patch, Project
 
 
@@ -18,8 +19,8 @@ def delete_things(project: Project, ids: Iterable[str]) -> Outcome:
 
     Boxes, drop-outs and keep-aparts go with their pathway, backbone cables with their frame
     or demarcation point, waivers with the thing they speak of; ports that were fixed to a
-    frame are set free. A floor or building with things on it asks first; cable types and
-    outlet kinds in use are refused.
+    frame, or ended on its panels, are set free, but not where that is printed. A floor or
+    building with things on it asks first; cable types and outlet kinds in use are refused.
     """
     chosen = [t for i in dict.fromkeys(ids) if (t := project.get(i)) is not None]
     if not chosen or any(t.id in SINGLE_TAGS for t in chosen):
@@ -117,14 +118,24 @@ def _changes(project: Project, gone: dict[str, Entity]) -> tuple[Change, ...]:
     frames = {i for i in gone if i in project.frames}
     if not frames:
         return removed
-    freed = (
-        Change(o.id, o, _freed(o, frames))
+    pairs = [
+        (o, after)
         for o in project.outlets.values()
-        if o.id not in gone and any(p.frame in frames for p in o.ports)
-    )
-    return (*removed, *freed)
+        if o.id not in gone and (after := _freed(o, frames)) is not o
+    ]
+    refuse_frozen(pairs)
+    return (*removed, *(Change(before.id, before, after) for before, after in pairs))
 
 
 def _freed(outlet: Outlet, frames: set[str]) -> Outlet:
-    ports = (replace(p, frame=None) if p.frame in frames else p for p in outlet.ports)
-    return replace(outlet, ports=tuple(ports))
+    """The outlet with no port fixed to, or ended at, a frame that goes."""
+    ports = tuple(_freed_port(p, frames) for p in outlet.ports)
+    return replace(outlet, ports=ports) if ports != outlet.ports else outlet
+
+
+def _freed_port(port: Port, frames: set[str]) -> Port:
+    if port.frame in frames:
+        port = replace(port, frame=None)
+    if port.ends_at is not None and port.ends_at.frame in frames:
+        port = replace(port, ends_at=None)
+    return port

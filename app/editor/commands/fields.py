@@ -11,11 +11,15 @@ from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.commands.attached import with_followers
 from app.editor.commands.field_ranges import question_about
 from app.editor.commands.floors import set_level
+from app.editor.commands.kept_numbers import refuse_frozen, refuse_taken, told_again
+from app.editor.commands.numbering import Retired, none_retired
+from app.editor.commands.panel_places import place_typed
 from app.editor.commands.pathway_kinds import change_pathway_kind
+from app.editor.commands.patterns import cable_pattern, outlet_pattern
 from app.editor.commands.ports import change_kind
 from app.editor.commands.vertices import set_pathway_height
 from app.editor.measures import format_length
-from app.editor.wording import counted, number, words
+from app.editor.wording import counted, noun, number, words
 from app.model.entities import Entity, Floor, Outlet, Pathway, Port
 from app.model.ids import Source, random_characters
 from app.model.project import Patch, Project, changing
@@ -45,7 +49,11 @@ DRAWN = frozenset(
 """Fields that are drawn or have commands of their own, and are never typed in."""
 
 _SUFFIXES = ("_mm2", "_mm", "_m2", "_mdeg", "_percent", "_permille")
+NUMBERS = frozenset({"number", "name"})
+PATTERNS = {"outlet_pattern": outlet_pattern, "cable_pattern": cable_pattern}
+"""Settings that are patterns, and what reads them."""
 _LABELS = {
+    "ends_at": "port at the frame",
     "x_mm": "place east",
     "y_mm": "place north",
     "provided_by": "provider",
@@ -75,23 +83,24 @@ def set_fields(
     value: object,
     *,
     rules: RuleSet,
+    retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Outcome:
     """Set one field of all things among these that have it.
 
-    A value of the wrong type or beyond its bounds raises InputProblem; one outside what is
-    met in the trade gives a question. An outlet's `kind` remakes its ports; a pathway's
-    `height_mm` is that of all its points.
+    A value of the wrong type or beyond its bounds raises InputProblem, and so does a number
+    that another thing carries or that would change though it is printed; a value outside what
+    is met in the trade, or the number of something removed, gives a question. An outlet's
+    `kind` remakes its ports; a pathway's `height_mm` is that of all its points.
     """
     things = _having(project, ids, field)
     question = question_about(things, field, value, rules=rules, units=project.settings.units)
+    if field in NUMBERS:
+        question = told_again(retired(type(things[0])), str(value), f"{_a(things[0])}")
     outcome = _set(project, things, field, value, source)
     if question is None or not isinstance(outcome, Patch):
         return outcome
-    return Question(
-        text=question,
-        answers=(Answer(label="Leave it as it was"), Answer(label="Set it anyway", patch=outcome)),
-    )
+    return _really(question, outcome)
 
 
 def _having(project: Project, ids: Iterable[str], field: str) -> list[Entity]:
@@ -118,6 +127,8 @@ def _set(
         outlets = [t.id for t in things if isinstance(t, Outlet)]
         return change_kind(project, outlets, str(value), source=source)
     units = project.settings.units
+    if field in PATTERNS:
+        PATTERNS[field](str(value))
     if field == "kind" and lines:
         kind = checked(Pathway, field, value, units)
         return change_pathway_kind(project, [t.id for t in lines], kind)
@@ -126,6 +137,9 @@ def _set(
             raise InputProblem("Floors lie at levels of their own; set one at a time.")
         return set_level(project, things[0].id, checked(Floor, field, value, units))
     pairs = [(t, replace(t, **{field: checked(type(t), field, value, units)})) for t in things]
+    if field in NUMBERS:
+        refuse_frozen(pairs)
+        refuse_taken(project, pairs)
     return with_followers(project, set_label(things, field, value, units), pairs)
 
 
@@ -143,13 +157,31 @@ def _set_heights(
     return first.squash(changing(label, pairs), label)
 
 
-def set_port_fields(project: Project, ports: Iterable[str], field: str, value: object) -> Patch:
-    """Set one field of all these ports."""
+def _a(thing: Entity) -> str:
+    kind = noun(thing)
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+
+
+def set_port_fields(
+    project: Project,
+    ports: Iterable[str],
+    field: str,
+    value: object,
+    *,
+    retired: Retired = none_retired,
+) -> Outcome:
+    """Set one field of all these ports; where one ends may be typed, as `1B-A07`.
+
+    Refuses what another cable carries and what is printed; asks before the number of a cable
+    that has been removed is carried again.
+    """
     if field == "id" or field not in Port.__struct_fields__:
         raise InputProblem(f"A port has no {label_of(field)} to be set.")
     wanted = set(ports)
     units = project.settings.units
-    pairs = []
+    if field == "ends_at" and isinstance(value, str):
+        value = place_typed(project, value)
+    pairs: list[tuple[Entity, Entity]] = []
     for outlet in project.outlets.values():
         if any(p.id in wanted for p in outlet.ports):
             after = (
@@ -157,11 +189,23 @@ def set_port_fields(project: Project, ports: Iterable[str], field: str, value: o
                 for p in outlet.ports
             )
             pairs.append((outlet, replace(outlet, ports=tuple(after))))
-    count = sum(p.id in wanted for outlet, _ in pairs for p in outlet.ports)
+    known = {p.id for o, _ in pairs if isinstance(o, Outlet) for p in o.ports}
+    count = len(wanted & known)
     if count == 0:
         raise InputProblem("Select a port first.")
     said = said_value(field, value, units)
-    return changing(f"Set {label_of(field)} of {number(count, 'port')}{said}", pairs)
+    patch = changing(f"Set {label_of(field)} of {number(count, 'port')}{said}", pairs)
+    if field not in ("cable_number", "ends_at"):
+        return patch
+    refuse_frozen(pairs)
+    refuse_taken(project, pairs)
+    again = told_again(retired(Port), str(value), "a cable") if field == "cable_number" else None
+    return patch if again is None else _really(again, patch)
+
+
+def _really(text: str, patch: Patch) -> Question:
+    answers = (Answer(label="Leave it as it was"), Answer(label="Set it anyway", patch=patch))
+    return Question(text=text, answers=answers)
 
 
 def checked(kind: type[msgspec.Struct], field: str, value: object, units: Units) -> Any:

@@ -213,12 +213,12 @@ def _with_cables(project: Project, things: list[Entity], retired: Retired) -> li
     if wants_panel(pattern) or not outlets:
         return things
     giver = CableNumbers(project, pattern, outlets, retired)
-    return [
-        replace(t, ports=tuple(giver.given(t, i) for i in range(len(t.ports))))
-        if isinstance(t, Outlet)
-        else t
-        for t in things
-    ]
+
+    def with_cables(outlet: Outlet) -> Outlet:
+        ports = (giver.given(outlet, i, as_it_ends=p) or p for i, p in enumerate(outlet.ports))
+        return replace(outlet, ports=tuple(ports))
+
+    return [with_cables(t) if isinstance(t, Outlet) else t for t in things]
 
 
 class CableNumbers:
@@ -235,19 +235,23 @@ class CableNumbers:
         wants_room = "room" in pattern.words
         self._rooms = rooms_of(project, outlets) if wants_room else {}
 
-    def given(self, outlet: Outlet, index: int, *, keep: bool = True) -> Port:
-        """The port with a number for its cable; as it is where it has one, or none can be made.
+    def given(self, outlet: Outlet, index: int, *, as_it_ends: Port) -> Port | None:
+        """A port of an outlet with a number for its cable, the one it has or a new one.
 
-        A port without panel gets none by a pattern that names the panel.
+        None where the number is another's, or where something that it names is not there yet,
+        such as the panel.
         """
-        port = outlet.ports[index]
-        if keep and port.cable_number:
-            return port
-        number = self.number_for(outlet, index, port)
+        if as_it_ends.cable_number:
+            return as_it_ends
+        number = self.number_for(outlet, index, as_it_ends)
         if not number or number in self.taken:
-            return port
+            return None
         self.taken.add(number)
-        return replace(port, cable_number=number)
+        return replace(as_it_ends, cable_number=number)
+
+    def makes(self, outlet: Outlet, index: int, port: Port) -> bool:
+        """Whether everything that a number names is there."""
+        return bool(self.number_for(outlet, index, port))
 
     def number_for(self, outlet: Outlet, index: int, port: Port) -> str:
         """The number that the pattern makes; empty where something it names is not there yet."""
