@@ -14,11 +14,13 @@ import numpy as np
 
 from app.checks.wording import length_text
 from app.design import Design, recalculate, route_of
+from app.geometry.rounding import to_mm
 from app.model.entities import BackboneCable, Candidate, Floor, Frame, Outlet
 from app.model.ids import new_id
 from app.model.project import Patch, Project, adding, changing, floors_from_below, removing
 from app.model.vocabulary import State, Units
 from app.progress import Progress, Silent
+from app.routing.joints import riser_points
 from app.routing.results import RunStatus
 
 T = TypeVar("T")
@@ -221,11 +223,17 @@ def _why_nothing(design: Design, place: Candidate) -> str:
     floors = _floors_of(design, rows)
     joining = _risers_used(design, rows)
     where = f"floor{'s' if len(floors) > 1 else ''} {_and(floors)}"
-    if not joining:
+    here = (place.x_mm, place.y_mm)
+    passing = {
+        riser: to_mm(math.dist(points[floor.id], here))
+        for riser, points in riser_points(project).items()
+        if floor.id in points
+    }
+    used = min((r for r in joining if r in passing), key=lambda r: (passing[r], r), default=None)
+    if used is None:
         return f"the runs over the limit are on {where}, and no riser joins them to {place.name}."
-    away_mm, used = min((_distance_mm(project, r, place), r) for r in joining)
-    passing = [r for r in project.risers if _passes(project, r, floor)]
-    nearest_mm, nearest = min((_distance_mm(project, r, place), r) for r in {*passing, used})
+    away_mm = passing[used]
+    nearest_mm, nearest = min((mm, r) for r, mm in passing.items())
     said = (
         f"the runs over the limit are on {where} and reach floor {floor.name} only by "
         f"{_riser_name(project, used)}, {away_mm / 1000:.1f} m from {place.name}; "
@@ -240,13 +248,6 @@ def _riser_name(project: Project, riser_id: str) -> str:
     return project.risers[riser_id].number or "a riser without a number"
 
 
-def _passes(project: Project, riser_id: str, floor: Floor) -> bool:
-    riser = project.risers[riser_id]
-    lower, upper = project.floors[riser.lower_floor], project.floors[riser.upper_floor]
-    same = lower.building == floor.building
-    return same and lower.level_mm <= floor.level_mm <= upper.level_mm
-
-
 def _risers_used(design: Design, rows: Sequence[int]) -> list[str]:
     ports = [design.runs.port_ids[row] for row in rows]
     used = {
@@ -256,12 +257,6 @@ def _risers_used(design: Design, rows: Sequence[int]) -> list[str]:
         if line.thing is not None and line.thing in design.project.risers
     }
     return sorted(used)
-
-
-def _distance_mm(project: Project, riser_id: str, place: Candidate) -> int:
-    riser = project.risers[riser_id]
-    x, y = riser.upper if riser.upper_floor == place.floor else riser.lower
-    return round(math.hypot(x - place.x_mm, y - place.y_mm))
 
 
 def _floor_of(design: Design, row: int) -> Floor:

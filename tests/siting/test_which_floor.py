@@ -7,12 +7,12 @@ from app.design import Design, evaluate
 from app.model.entities import Building, Candidate, Floor, Pathway, Riser
 from app.model.ids import counting_source, new_id
 from app.model.project import Project, adding
-from app.model.vocabulary import PathwayKind
+from app.model.vocabulary import PathwayKind, Serves
 from app.progress import Cancelled, Silent
 from app.resource_files import sample_path
 from app.siting.which_floor import outcome, patch_with, which_floor
 from app.storage.project_file import load_project
-from tests.routing.buildings import Draft
+from tests.routing.buildings import Draft, made
 
 
 @pytest.fixture(scope="module")
@@ -147,3 +147,17 @@ def test_it_can_be_stopped(terminal):
 
     with pytest.raises(Cancelled):
         which_floor(terminal, progress=Stopping())
+
+
+def test_a_riser_that_does_not_come_to_the_place_s_floor_is_not_said_to():
+    # The riser joins floors 0 and 1; the marked place is on floor 2, where nothing leads.
+    draft = Draft(levels=(0, 4_000, 8_000), serves=Serves.ANY)
+    draft.pathway("a", 0, [(0, 0, 3_000), (95_000, 0, 3_000)]).riser("r", 0, 1, (0, 0))
+    draft.pathway("b", 1, [(0, 0, 3_000), (9_000, 0, 3_000)]).frame("f", 1, 9_000, 500)
+    draft.outlet("o", 0, 95_000, 500).add(
+        Candidate(id=made("candidate", "c"), floor=made("floor", "2"), name="C", x_mm=0, y_mm=0)
+    )
+    said = {a.name: a.sentence for a in which_floor(evaluate(draft.project()))}
+    assert said["C"] == (
+        "Cures nothing: the runs over the limit are on floor 0, and no riser joins them to C."
+    )
