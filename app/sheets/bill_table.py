@@ -28,6 +28,7 @@ SECTION_TITLES = {
     Section.SUPPORTS: "Supports",
     Section.RISERS: "Risers",
     Section.WORK: "Work",
+    Section.RELOCATION: "Relocation",
     Section.REMOVAL: "Removal",
 }
 SECTION_LETTERS = {
@@ -38,6 +39,7 @@ SECTION_LETTERS = {
     Section.SUPPORTS: "S",
     Section.RISERS: "R",
     Section.WORK: "W",
+    Section.RELOCATION: "M",
     Section.REMOVAL: "X",
 }
 

@@ -13,6 +13,8 @@ from app.standards import RuleSet
 from app.takeoff.cable_lines import PulledRuns
 from app.takeoff.frame_lines import NO_PANELS
 from app.takeoff.naming import length_words
+from app.takeoff.removal_lines import removed_mm
+from app.takeoff.states import state_of
 from app.takeoff.warning_line import unlaid_backbone
 
 
@@ -33,6 +35,7 @@ def assumptions(design: Design, rules: RuleSet, pulled: PulledRuns) -> tuple[Ass
         *_without_route(design, pulled),
         *_not_ended(project, design.runs, pulled),
         *_left_out(project),
+        *_not_known(project, design.runs, pulled),
         *_settings(project.settings, rules),
         *_slack(project, rules),
     )
@@ -93,6 +96,23 @@ def _left_out(project: Project) -> Iterator[Assumption]:
     )
     if others:
         yield _own("New outlets by others", f"{others}; listed under who provides them")
+
+
+def _not_known(project: Project, runs: Runs, pulled: PulledRuns) -> Iterator[Assumption]:
+    """What nobody has measured of the cables that lie there."""
+    going = set(pulled.removed)
+    unmeasured = estimated = 0
+    for outlet in project.outlets.values():
+        for port in outlet.ports:
+            unmeasured += port.id in going and removed_mm(outlet, port, runs) is None
+            existing = state_of(outlet, port) is State.EXISTING
+            estimated += existing and bool(runs.estimated[runs.row_of[port.id]])
+    if unmeasured:
+        yield _own("Cables to remove of unknown length", f"{unmeasured:,}; counted without metres")
+    if estimated:
+        yield _own(
+            "Existing cables of unknown length", f"{estimated:,}; in fill as they are routed"
+        )
 
 
 def _own(name: str, value: str) -> Assumption:

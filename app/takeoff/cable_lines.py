@@ -7,7 +7,7 @@ import numpy as np
 from app.model.project import Project
 from app.model.vocabulary import ProvidedBy
 from app.routing.results import IntArray, Runs
-from app.takeoff.states import PULLED, REMOVED, state_of
+from app.takeoff.states import is_pulled, is_removed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,10 +49,9 @@ def pulled_runs(project: Project, runs: Runs) -> PulledRuns:
     frames: list[int] = runs.frame_index.tolist()
     for outlet in project.outlets.values():
         for port in outlet.ports:
-            state = state_of(outlet, port)
-            if state in REMOVED:
+            if is_removed(outlet, port, runs):
                 removed.append(port.id)
-            if state in PULLED:
+            if is_pulled(outlet, port, runs):
                 if frames[row] >= 0:
                     routed.append(row)
                 else:

@@ -34,16 +34,17 @@ def count_frames(project: Project, panels: tuple[FramePanels, ...], tally: Tally
     name = PANELS[project.settings.panel_kind]
     for panel in panels:
         need, frame = panel.need, project.frames[panel.frame]
-        tally.add(
-            Section.FRAMES,
-            f"{name}, {need.panel_ports} ports, {panel.sort}",
-            need.new,
-            things=[frame.id],
-            provided_by=frame.provided_by,
-            frame=frame.id,
-            basis=f"{need.ports} ports, with growth {need.ports_with_growth}; "
-            f"{need.standing} standing",
-        )
+        for size, count in need.bought.items():
+            tally.add(
+                Section.FRAMES,
+                f"{name}, {size} ports, {panel.sort}",
+                count,
+                things=[frame.id],
+                provided_by=frame.provided_by,
+                frame=frame.id,
+                basis=f"{need.ports} ports, with growth {need.ports_with_growth}; "
+                f"{need.standing} standing",
+            )
     for frame in project.frames.values():
         if frame.state is State.NEW:
             tally.add(

@@ -17,6 +17,7 @@ class Section(StrEnum):
     SUPPORTS = "supports"
     RISERS = "risers"
     WORK = "work"
+    RELOCATION = "relocation"
     REMOVAL = "removal"
 
 

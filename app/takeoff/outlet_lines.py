@@ -23,7 +23,7 @@ from app.standards import RuleSet
 from app.takeoff.lines import Section, Tally
 from app.takeoff.naming import length_words
 from app.takeoff.panel_needs import panel_sort
-from app.takeoff.states import PULLED, REMOVED, state_of
+from app.takeoff.states import PULLED, is_pulled
 
 PLATES = {
     Fixture.FACEPLATE: "Faceplate",
@@ -45,7 +45,7 @@ DEVICE_CORDS = {"access_point": "supply.cord_access_point", "camera": "supply.co
 
 
 def count_outlets(project: Project, tally: Tally) -> None:
-    """Plates and ways down of new outlets, and plates that come off.
+    """Plates and ways down of new outlets.
 
     What is relocated keeps its plate and wants a way down at its new place.
     """
@@ -55,15 +55,6 @@ def count_outlets(project: Project, tally: Tally) -> None:
             _count_plate(outlet, kind, tally)
         if outlet.state in PULLED:
             _count_way_down(outlet, kind, tally)
-        elif outlet.state is State.TO_REMOVE:
-            tally.add(
-                Section.REMOVAL,
-                "Outlet to remove",
-                1,
-                things=[outlet.id],
-                provided_by=outlet.provided_by,
-                floor=outlet.floor,
-            )
 
 
 def _count_plate(outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
@@ -96,13 +87,13 @@ def _count_way_down(outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
 PulledPort = tuple[Outlet, Port]
 
 
-def pulled_ports(project: Project) -> list[PulledPort]:
+def pulled_ports(project: Project, runs: Runs) -> list[PulledPort]:
     """The ports that are to be cabled anew, whether their run has a route or not."""
     return [
         (outlet, port)
         for outlet in project.outlets.values()
         for port in outlet.ports
-        if state_of(outlet, port) in PULLED
+        if is_pulled(outlet, port, runs)
     ]
 
 
@@ -219,18 +210,3 @@ def _count_cords(
             provided_by=by,
             basis=f"{percent:g} % of {len(ports)} ports patched",
         )
-
-
-def count_removed_cables(project: Project, tally: Tally) -> None:
-    """Cables that come out: abandoned cable is fire load and takes room."""
-    for outlet in project.outlets.values():
-        for port in outlet.ports:
-            if state_of(outlet, port) in REMOVED:
-                tally.add(
-                    Section.REMOVAL,
-                    "Cable to remove",
-                    1,
-                    things=[port.id],
-                    provided_by=outlet.provided_by,
-                    floor=outlet.floor,
-                )

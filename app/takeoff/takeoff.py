@@ -19,12 +19,13 @@ from app.takeoff.outlet_lines import (
     count_ends_at_outlets,
     count_labels_at_outlets,
     count_outlets,
-    count_removed_cables,
     count_work,
     pulled_ports,
 )
 from app.takeoff.panel_needs import FramePanels
 from app.takeoff.pathway_lines import count_fittings, count_pathways
+from app.takeoff.relocation_lines import count_relocations
+from app.takeoff.removal_lines import count_removals
 from app.takeoff.riser_lines import count_risers, rises_of
 
 
@@ -76,7 +77,7 @@ def _count(
     tally: Tally,
 ) -> None:
     project, runs = design.project, design.runs
-    pulled = pulled_ports(project)
+    pulled = pulled_ports(project, runs)
     cabled = cabled_ports(pulled, runs)
     count_outlets(project, tally)
     count_ends_at_outlets(project, pulled, tally)
@@ -90,4 +91,5 @@ def _count(
     count_labels_at_outlets(pulled, rules, tally)
     count_work(project, cabled, rules, tally)
     count_backbone_work(project, backbone, rules, tally)
-    count_removed_cables(project, tally)
+    count_relocations(project, runs, tally)
+    count_removals(design, tally)
