@@ -1,6 +1,6 @@
 """What a design can say of one run or cable when asked: its parts and its line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.design.design import Design
 from app.design.workings import FloorWork
@@ -80,10 +80,11 @@ def _taken(design: Design, port_id: str) -> _Taken | None:
         return _Taken(row, outlet, floor, frame, leg, [], -1)
     base = workings.base
     node = int(ways.node[row])
-    holds = floor.holds
-    part = int(holds.to_high[leg] if ways.to_high[row] else holds.from_low[leg])
     ground = int(plates.ends.ground[outlet])
-    steps = [on_piece(base.network, floor.legs, leg, node, part, ground)] if part else []
+    first = on_piece(
+        base.network, floor.legs, floor.holds, leg, to_high=bool(ways.to_high[row]), floor=ground
+    )
+    steps = [] if first is None else [first]
     more, last = steps_to_source(base.network, base.trees, frame, node)
     return _Taken(row, outlet, floor, frame, leg, [*steps, *more], last)
 
@@ -116,16 +117,20 @@ def parts_of(design: Design, port_id: str) -> tuple[Part, ...]:
     frame_slack = design.project.cable_types[port.cable_type].frame_slack_mm
     parts += common_parts(
         design.project.settings,
-        across=int(runs.horizontal_mm[taken.row]),
+        allowance=int(runs.allowance_mm[taken.row]),
         outlet_slack=int(runs.slack_mm[taken.row]) - frame_slack,
         frame_slack=frame_slack,
-        added=int(runs.added_mm[taken.row]),
+        added=int(runs.added_mm[taken.row]) - _walked_mm(parts),
         reason=_added_reason(design, taken.row, port),
         replaced=int(design.workings.plates.replaced[taken.row]) >= 0,
         thing=outlet.id,
         frame=frame_id,
     )
     return tuple(p for p in parts if p.length_mm)
+
+
+def _walked_mm(parts: list[Part]) -> int:
+    return sum(p.length_mm for p in parts if p.sort is PartSort.ADDED)
 
 
 def _added_reason(design: Design, row: int, port: Port) -> str:
@@ -222,18 +227,18 @@ def backbone_parts(design: Design, cable_id: str) -> tuple[Part, ...]:
         parts = frame_parts(stands, sources, way.start, last)[::-1]
         parts += parts_of_steps(project, _turned(steps))
         parts += frame_parts(stands, sources, way.goal, way.leg)
-    parts += _backbone_rest(design, cable, way.across)
+    parts += _backbone_rest(design, cable, _walked_mm(parts))
     return tuple(p for p in parts if p.length_mm)
 
 
-def _backbone_rest(design: Design, cable: BackboneCable, across: int) -> list[Part]:
+def _backbone_rest(design: Design, cable: BackboneCable, walked_mm: int) -> list[Part]:
     route = design.backbone[cable.id]
     return common_parts(
         design.project.settings,
-        across=across,
+        allowance=route.allowance_mm,
         outlet_slack=cable.slack_from_mm,
         frame_slack=cable.slack_to_mm,
-        added=route.added_mm,
+        added=route.added_mm - walked_mm,
         reason=cable.length_reason,
         replaced=cable.replaced_mm is not None,
         thing=cable.from_id,
@@ -243,7 +248,7 @@ def _backbone_rest(design: Design, cable: BackboneCable, across: int) -> list[Pa
 
 
 def _turned(steps: list[Step]) -> list[Step]:
-    return [Step(s.thing, s.floor, s.length, s.upright, s.end, s.start) for s in reversed(steps)]
+    return [replace(s, start=s.end, end=s.start, added=s.added[::-1]) for s in reversed(steps)]
 
 
 def backbone_route(design: Design, cable_id: str) -> tuple[RouteLine, ...]:

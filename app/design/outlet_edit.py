@@ -199,7 +199,7 @@ def _merged(
     step = (first[local] - new_first[:-1])[:, None]
     leg[local] = np.where(new.leg >= 0, new.leg + step, new.leg)
     others = {}
-    for name in ("to_high", "leg_across", "across", "upright", "length"):
+    for name in ("to_high", "leg_across", "across", "upright", "allowance", "length"):
         column = getattr(old, name).copy()
         column[local] = getattr(new, name)
         others[name] = column

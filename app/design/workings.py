@@ -27,6 +27,7 @@ from app.model.entities import (
     Pathway,
     Riser,
     Space,
+    WalkedLength,
 )
 from app.model.project import Project
 from app.model.settings import Settings
@@ -46,7 +47,7 @@ from app.routing.stands import Stands, build_stands, frames_in_order, leg_length
 from app.routing.trees import Sources, Trees, grow_trees, sources_of
 
 PLACES = (Building, Floor, Space, Settings)
-LINES = (Pathway, AccessPoint, DropOut, Break, Riser, OutdoorDuct)
+LINES = (Pathway, AccessPoint, DropOut, Break, Riser, OutdoorDuct, WalkedLength)
 STANDING = (Frame, Demarcation)
 SORTS = (OutletKind, CableType)
 
@@ -178,7 +179,7 @@ def _base(project: Project, old: Workings | None, inputs: Mapping[type[Entity], 
     stands = build_stands(project, world)
     ends = riser_ends(project, stands, tuple(floor_index))
     settings = project.settings
-    key = (ends, settings.join_tolerance_mm, settings.same_height_mm)
+    key = (ends, settings.join_tolerance_mm, settings.same_height_mm, settings.leg_weight)
     tables = (Building, Floor, *LINES)
     if old is not None and same_inputs(old.inputs, inputs, tables) and old.base.joint_inputs == key:
         joints = old.base.joints

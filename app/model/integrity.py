@@ -18,6 +18,7 @@ from app.model.entities import (
     RoomLine,
     ServingZone,
     Space,
+    WalkedLength,
 )
 from app.model.ids import tag_of_id
 from app.model.project import SINGLE_TAGS, TYPE_OF_TAG, Patch, PatchRefused, Project
@@ -118,6 +119,30 @@ def _line_problem(line: Pathway | OutdoorDuct) -> str | None:
     return None
 
 
+def _walked_problem(walked: WalkedLength) -> str | None:
+    if walked.added_mm < 0:
+        return (
+            "a way that is shorter than drawn is given as the measured length of its stretch, "
+            "not as an addition below 0."
+        )
+    if walked.replaced_mm == 0:
+        return "a measured length is above 0; leave it empty where nothing was measured."
+    return None
+
+
+MOST_VIAS = 4
+"""So many pathways a run may be told to pass: more would be drawn, not told."""
+
+
+def _ports_problem(outlet: Outlet) -> str | None:
+    for port in outlet.ports:
+        if len(set(port.via)) > MOST_VIAS:
+            return f"a run can be told to pass at most {MOST_VIAS} pathways."
+        if set(port.via) & set(port.never):
+            return "a run cannot be told to pass a pathway and never to pass it."
+    return None
+
+
 def _crossing_problem(crossing: DropOut | Break) -> str | None:
     same = crossing.pathway_a == crossing.pathway_b
     return "a pathway cannot be joined with itself." if same else None
@@ -198,6 +223,8 @@ def _check_port_ids(after: Project, patch: Patch, known: Set[str] | None) -> Non
 _PROBLEMS: dict[type[Entity], Callable[[Project, Any], str | None]] = {
     Space: lambda _, e: _outline_problem("a space", (e.outline, *e.holes)),
     ServingZone: lambda _, e: _outline_problem("a serving zone", (e.outline,)),
+    Outlet: lambda _, e: _ports_problem(e),
+    WalkedLength: lambda _, e: _walked_problem(e),
     Frame: lambda _, e: _panels_problem(e),
     RoomLine: lambda _, e: _room_line_problem(e),
     Floor: _level_problem,

@@ -18,13 +18,16 @@ from app.routing.trees import WEIGH, Sources, Trees
 @dataclass(frozen=True, slots=True)
 class BackboneWay:
     """How a backbone cable goes: numbers of both stands, and the leg by which it comes to the
-    second one; None where one leg joins the two without a pathway."""
+    second one; None where one leg joins the two without a pathway. `added` are millimetres
+    added as walked, `measured` those of `across` that were measured."""
 
     start: int
     goal: int
     leg: int | None
     across: int
     upright: int
+    added: int = 0
+    measured: int = 0
 
 
 def backbone_ways(
@@ -67,8 +70,10 @@ def _way(
         return None
     cost, leg = best
     whole = int(cost % WEIGH)
-    rise = int(trees.upright[start, sources.node[leg]]) + int(sources.upright[leg])
-    return BackboneWay(start, goal, leg, whole - rise, rise)
+    node = int(sources.node[leg])
+    rise = int(trees.upright[start, node]) + int(sources.upright[leg])
+    added, measured = int(trees.added[start, node]), int(trees.measured[start, node])
+    return BackboneWay(start, goal, leg, whole - rise - added, rise, added, measured)
 
 
 def _one_leg(
@@ -117,9 +122,10 @@ def _route(
         none = RunStatus.NO_ROUTE, NoRoute.NOT_JOINED
         return BackboneRoute(*none, 0, 0, 0, 0, 0, 0, 0, limit)
     upright = way.upright + int(stands.dressing[way.start]) + int(stands.dressing[way.goal])
-    allowance = (settings.allowance_permille * way.across + 500) // 1000
+    allowance = (settings.allowance_permille * (way.across - way.measured) + 500) // 1000
     slack = cable.slack_from_mm + cable.slack_to_mm
-    plain = way.across + upright + allowance + slack
+    drawn = way.across + upright + allowance + slack
+    plain = drawn + way.added
     length = max(plain + cable.added_mm, 0) if cable.replaced_mm is None else cable.replaced_mm
     status = RunStatus.WITHIN
     if length > limit:
@@ -133,7 +139,7 @@ def _route(
         vertical_mm=upright,
         allowance_mm=allowance,
         slack_mm=slack,
-        added_mm=length - plain,
+        added_mm=length - drawn,
         installed_mm=length,
         cut_mm=length + 2 * settings.trim_mm + settings.pull_head_mm,
         limit_mm=limit,

@@ -28,6 +28,7 @@ from app.routing.joins import (
 )
 from app.routing.results import FloatArray, IndexArray, IntArray
 from app.routing.stretches import (
+    OFFSET_BITS,
     Entry,
     Line,
     Place,
@@ -38,11 +39,11 @@ from app.routing.stretches import (
     pathway_line,
     places_of_closed,
 )
+from app.routing.walked import Walked, lay_walked
 
 RiserEnd = tuple[str, str, int]
 """A riser's id, a floor's id and the absolute height at which an end enters the riser there."""
 
-OFFSET_BITS = 32
 Spot = tuple[int, Cut, int]
 """A floor's index, a cut in a riser or outdoor duct where frames on that floor may enter, and
 the absolute height at which they must come; ANY_HEIGHT at ends of ducts."""
@@ -56,7 +57,8 @@ class Joints:
     Cuts are sorted by stretch and offset; both ends of every stretch are cuts. Cuts of one
     `group` are one junction. A link joins two groups, one above the other. `places` gives the
     entries of closed pathways, `spots` those of risers and outdoor ducts. `riser_floors` are
-    the ids of the floors on which something comes to each riser.
+    the ids of the floors on which something comes to each riser. `walked` is what was added
+    and measured along the stretches, None where nothing was.
     """
 
     stretches: Stretches
@@ -71,6 +73,7 @@ class Joints:
     spots: tuple[Spot, ...]
     floor_index: Mapping[str, int]
     riser_floors: Mapping[str, frozenset[str]]
+    walked: Walked | None
 
 
 def floor_order(project: Project) -> tuple[Floor, ...]:
@@ -101,7 +104,15 @@ def build_joints(project: Project, riser_ends: Sequence[RiserEnd] = ()) -> Joint
     for riser, floor, _ in riser_ends:
         comes[riser].add(floor)
     riser_floors = {riser: frozenset(on) for riser, on in comes.items()}
-    return _joined(stretches, joins, places, tuple(spots), floor_index, riser_floors)
+    walked = None
+    if project.walked_lengths:
+        walked = lay_walked(
+            stretches,
+            project.walked_lengths.values(),
+            _storeys(project, stretches, met, floors),
+            leg_weight=project.settings.leg_weight,
+        )
+    return _joined(stretches, joins, places, tuple(spots), floor_index, riser_floors, walked)
 
 
 def _lines(project: Project, floor_index: Mapping[str, int]) -> list[Line]:
@@ -279,6 +290,29 @@ def _riser_cut(stretches: Stretches, index: Mapping[str, int], met: _Met) -> Cut
     return (first + met.node, 0.0) if met.node < met.nodes - 1 else (first + met.node - 1, 1.0)
 
 
+def _storeys(
+    project: Project, stretches: Stretches, met: Sequence[_Met], floors: Sequence[Floor]
+) -> dict[tuple[str, str], int]:
+    """By riser and floor: the stretch from the highest place where something of that floor
+    enters, else from the floor itself, to the next place above; at the top the last stretch."""
+    index = {thing: k for k, thing in enumerate(stretches.things)}
+    entered: dict[tuple[str, int], int] = {}
+    for m in met:
+        entered[m.riser, m.floor] = max(m.node, entered.get((m.riser, m.floor), 0))
+    found: dict[tuple[str, str], int] = {}
+    for riser in project.risers:
+        if riser not in index:
+            continue
+        first, stop = stretches.first_of_thing[index[riser] : index[riser] + 2].tolist()
+        for number, floor in enumerate(floors):
+            node = entered.get((riser, number))
+            if node is None:
+                lower = stretches.start[first:stop, 2] <= floor.level_mm
+                node = int(lower.sum()) - 1
+            found[riser, floor.id] = min(max(first + node, first), stop - 1)
+    return found
+
+
 def _riser_joins(stretches: Stretches, met: Sequence[_Met]) -> list[Join]:
     index = {thing: k for k, thing in enumerate(stretches.things)}
     return [Join(_riser_cut(stretches, index, m), cut) for m in met for cut in m.cuts]
@@ -317,6 +351,7 @@ def _joined(
     spots: tuple[Spot, ...],
     floor_index: Mapping[str, int],
     riser_floors: Mapping[str, frozenset[str]],
+    walked: Walked | None,
 ) -> Joints:
     """Cuts and links: joined cuts at one height are one group, others are linked."""
     pairs = np.array([(*j.one, *j.other) for j in joins], dtype=np.float64).reshape(-1, 4)
@@ -354,6 +389,7 @@ def _joined(
         spots=spots,
         floor_index=floor_index,
         riser_floors=riser_floors,
+        walked=walked,
     )
 
 

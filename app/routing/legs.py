@@ -65,6 +65,7 @@ def find_legs(
     crossed = np.zeros(len(ends), dtype=bool)
     parts: list[Places] = []
     flat = joints.stretches
+    dear = None if joints.walked is None else joints.walked.dear
     for index in np.unique(ends.ground[ends.ground >= 0]).tolist():
         ground = grounds[index]
         here = np.flatnonzero(ends.ground == index)
@@ -72,7 +73,7 @@ def find_legs(
         is_open = flat.entry[pairs.row] == Entry.ANYWHERE
         low = np.minimum(flat.start[pairs.row, 2], flat.end[pairs.row, 2])
         near[pairs.end[~is_open & (low <= ends.ceiling[pairs.end])]] = True
-        trial = _Trial(flat, ground, ends, reach_mm, cuts)
+        trial = _Trial(flat, ground, ends, reach_mm, cuts, dear)
         legs, barred = trial.legs(pairs, is_open, here)
         crossed[barred] = True
         parts += legs
@@ -91,6 +92,7 @@ class _Trial:
     ends: Ends
     reach_mm: int
     cuts: IntArray
+    dear: BoolArray | None
 
     def legs(
         self, pairs: Pairs, is_open: BoolArray, here: IntArray
@@ -98,9 +100,12 @@ class _Trial:
         """The places that legs may end at, and the ends of which some leg was barred.
 
         On a level stretch square to the grid, and on an upright one, a leg grows at least as
-        fast as the way along the stretch: while its foot is open no other place is better.
+        fast as the way along the stretch: while its foot is open no other place is better,
+        unless the stretch was measured to be dearer than a leg.
         """
         plain = is_open & is_plain(self.flat, pairs)
+        if self.dear is not None:
+            plain &= ~self.dear[pairs.row]
         footed = chosen(pairs, plain)
         feet = placed(self.flat, self.ends, feet_of(self.flat, self.ends, footed))
         good = self.allowed(feet)

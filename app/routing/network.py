@@ -9,8 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.geometry.rounding import to_mm_array
-from app.routing.joints import OFFSET_BITS, Joints
+from app.routing.joints import Joints
 from app.routing.results import BoolArray, IndexArray, IntArray
+from app.routing.stretches import OFFSET_BITS
+from app.routing.walked import LEAST_PIECE_MM, NOT_MEASURED
 
 LINK = -1
 """The `piece_cut` of a link, which lies on no stretch."""
@@ -23,7 +25,8 @@ class Network:
     `node` gives a cut's junction; `x`, `y`, `z` and `rank` (order by z, x, y) are of junctions.
     A piece joins junctions `one` and `other`; `piece_cut` is the cut at its first end, or LINK.
     `piece_of_cut` finds the piece that begins at a cut, -1 at the end of a stretch; `thing` is
-    the number of the pathway, riser or duct of a piece, LINK for links.
+    the number of the pathway, riser or duct of a piece, LINK for links. `length` is as walked;
+    `added` is what of it was added, and `measured` pieces have no allowance.
     """
 
     joints: Joints
@@ -36,6 +39,8 @@ class Network:
     one: IndexArray
     other: IndexArray
     length: IntArray
+    added: IntArray
+    measured: BoolArray
     upright: BoolArray
     floor: IndexArray
     backbone_only: BoolArray
@@ -53,8 +58,8 @@ class Network:
 class Hold:
     """Where points on stretches lie between cuts: columns, one row a point.
 
-    The point is `from_low` from the cut `low` and `to_high` from the cut `high`; at a cut both
-    are that cut.
+    The point is `from_low` from the cut `low` and `to_high` from the cut `high`, as walked; at a
+    cut both are that cut.
     """
 
     low: IndexArray
@@ -80,6 +85,8 @@ def build_network(joints: Joints, stretch: IndexArray, offset: IntArray) -> Netw
     piece_of_cut = np.full(len(key), -1, dtype=np.int32)
     piece_of_cut[begins] = np.arange(len(begins), dtype=np.int32)
     links = len(joints.link_from)
+    length, added, measured = _piece_lengths(joints, row[begins], at[begins], at[begins + 1])
+    nothing = np.zeros(links, dtype=np.int64)
     return Network(
         joints=joints,
         key=key,
@@ -90,7 +97,9 @@ def build_network(joints: Joints, stretch: IndexArray, offset: IntArray) -> Netw
         rank=_ranks(x, y, z),
         one=np.concatenate((node[begins], joints.link_from)).astype(np.int32),
         other=np.concatenate((node[begins + 1], joints.link_to)).astype(np.int32),
-        length=np.concatenate((at[begins + 1] - at[begins], joints.link_length)),
+        length=np.concatenate((length, joints.link_length)),
+        added=np.concatenate((added, nothing)),
+        measured=np.concatenate((measured, nothing.astype(bool))),
         upright=np.concatenate((flat.upright[row[begins]], np.ones(links, dtype=bool))),
         floor=np.concatenate((flat.floor[row[begins]], joints.link_floor)).astype(np.int32),
         backbone_only=np.concatenate(
@@ -100,6 +109,20 @@ def build_network(joints: Joints, stretch: IndexArray, offset: IntArray) -> Netw
         piece_of_cut=piece_of_cut,
         thing=np.concatenate((flat.thing[row[begins]], np.full(links, LINK))).astype(np.int32),
     )
+
+
+def _piece_lengths(
+    joints: Joints, row: IntArray, low: IntArray, high: IntArray
+) -> tuple[IntArray, IntArray, BoolArray]:
+    """Of pieces: the length as walked, what of it was added, and whether it was measured."""
+    walked = joints.walked
+    if walked is None:
+        return high - low, np.zeros(len(row), dtype=np.int64), np.zeros(len(row), dtype=bool)
+    flat = joints.stretches
+    along = walked.along(flat, row, high) - walked.along(flat, row, low)
+    added = walked.added(row, high) - walked.added(row, low)
+    measured = walked.measured[row] != NOT_MEASURED
+    return np.maximum(along, LEAST_PIECE_MM) + added, added, measured
 
 
 def _junction_points(
@@ -126,9 +149,26 @@ def hold_of(network: Network, stretch: IndexArray, offset: IntArray) -> Hold:
     low = np.searchsorted(network.key, key, side="right") - 1
     exact = network.key[low] == key
     high = np.where(exact, low, low + 1)
+    if network.joints.walked is not None:
+        back, back_added = walked_between(network, stretch, network.key[low], offset)
+        on, on_added = walked_between(network, stretch, network.key[high], offset)
+        return Hold(low.astype(np.int32), high.astype(np.int32), back + back_added, on + on_added)
     return Hold(
         low=low.astype(np.int32),
         high=high.astype(np.int32),
         from_low=key - network.key[low],
         to_high=network.key[high] - key,
     )
+
+
+def walked_between(
+    network: Network, stretch: IndexArray, cut: IntArray, offset: IntArray
+) -> tuple[IntArray, IntArray]:
+    """From cuts (by key) to offsets of the same stretches: the way along, and what was added."""
+    walked, flat = network.joints.walked, network.joints.stretches
+    there = cut & ((1 << OFFSET_BITS) - 1)
+    if walked is None:
+        return np.abs(offset - there), np.zeros(len(offset), dtype=np.int64)
+    row = stretch.astype(np.int64)
+    along = np.abs(walked.along(flat, row, offset) - walked.along(flat, row, there))
+    return along, np.abs(walked.added(row, offset) - walked.added(row, there))

@@ -11,12 +11,13 @@ from app.model.project import Project, floors_from_below
 from app.model.vocabulary import Serves
 from app.routing.ground import Ground, crossing_closed
 from app.routing.legs import Legs
-from app.routing.network import Hold, Network
+from app.routing.network import Hold, Network, walked_between
 from app.routing.places import GRACE_MM, Ends
 from app.routing.plates import Plates
 from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
 from app.routing.stands import Stands
 from app.routing.trees import WEIGH, Trees, weigh
+from app.routing.walked import NOT_MEASURED
 
 NO_LEG, DIRECT = -1, -2
 FAR = 2**60
@@ -40,7 +41,8 @@ class Options:
     `leg` is the leg taken, NO_LEG where there is no route, DIRECT for one leg without a
     pathway; `to_high` whether it goes to the cut after its point. `across` and `upright` are
     the horizontal and vertical millimetres of the whole way, dressing included in `upright`;
-    `length` adds the allowance, FAR where there is no route.
+    `allowance` is that on the horizontal ones that were not measured. `length` adds it, and what
+    was added on the way as walked; FAR where there is no route.
     """
 
     rows: IntArray
@@ -50,6 +52,7 @@ class Options:
     leg_across: IntArray
     across: IntArray
     upright: IntArray
+    allowance: IntArray
     length: IntArray
 
 
@@ -120,14 +123,22 @@ def floor_options(
     to_high = np.zeros(shape, dtype=bool)
     _by_pathways(network, trees, legs, holds, on.frames, weight, weighed, leg, to_high)
     direct = _by_one_leg(project, grounds, stands, plates, legs, rows, on.frames, weighed, leg)
-    across, upright = _sides(network, trees, legs, holds, on.frames, weighed, leg, to_high)
+    across, upright, added, measured = _sides(
+        network, trees, legs, holds, on.frames, weighed, leg, to_high
+    )
     leg_across = np.where(leg >= 0, legs.across[np.maximum(leg, 0)], 0) if len(legs) else across * 0
     for row, column, side, rise in direct:
         across[row, column], upright[row, column], leg_across[row, column] = side, rise, side
     upright += stands.dressing[on.frames]
-    length = across + upright + (permille * across + 500) // 1000
+    allowance = allowance_on(across - measured, permille)
+    length = across + upright + added + allowance
     length[leg == NO_LEG] = FAR
-    return Options(rows, on, leg, to_high, leg_across, across, upright, length)
+    return Options(rows, on, leg, to_high, leg_across, across, upright, allowance, length)
+
+
+def allowance_on(across: IntArray, permille: int) -> IntArray:
+    """The allowance on horizontal millimetres, rounded once a run."""
+    return (permille * across + 500) // 1000
 
 
 def _by_pathways(
@@ -258,14 +269,14 @@ def _sides(
     weighed: FloatArray,
     leg: IndexArray,
     to_high: BoolArray,
-) -> tuple[IntArray, IntArray]:
-    """Horizontal and vertical millimetres of the ways along pathways, 0 for all others."""
+) -> tuple[IntArray, IntArray, IntArray, IntArray]:
+    """Of the ways along pathways, 0 for all others: horizontal and vertical millimetres, those
+    added as walked, and the measured ones among the horizontal."""
     by_pathway = leg >= 0
     row, column = np.nonzero(by_pathway)
-    across = np.zeros(leg.shape, dtype=np.int64)
-    upright = np.zeros(leg.shape, dtype=np.int64)
+    across, upright, added, measured = (np.zeros(leg.shape, dtype=np.int64) for _ in range(4))
     if not len(row):
-        return across, upright
+        return across, upright, added, measured
     taken = leg[row, column]
     forward = to_high[row, column]
     cut = np.where(forward, holds.high[taken], holds.low[taken])
@@ -274,6 +285,15 @@ def _sides(
     rise = trees.upright[frames[column], network.node[cut]] + legs.upright[taken]
     rise += np.where(stands_up, part, 0)
     whole = np.mod(weighed[row, column], WEIGH).astype(np.int64)
+    walked = network.joints.walked
+    if walked is not None:
+        stretch = legs.stretch[taken]
+        along, more = walked_between(network, stretch, network.key[cut], legs.offset[taken])
+        rise -= np.where(stands_up, more, 0)
+        of_tree = frames[column], network.node[cut]
+        added[row, column] = trees.added[of_tree] + more
+        level = ~stands_up & (walked.measured[stretch] != NOT_MEASURED)
+        measured[row, column] = trees.measured[of_tree] + np.where(level, along, 0)
     upright[row, column] = rise
-    across[row, column] = whole - rise
-    return across, upright
+    across[row, column] = whole - rise - added[row, column]
+    return across, upright, added, measured

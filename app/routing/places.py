@@ -14,9 +14,9 @@ import numpy as np
 import shapely
 
 from app.routing.ground import Ground
-from app.routing.joints import ANY_HEIGHT, OFFSET_BITS
+from app.routing.joints import ANY_HEIGHT
 from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
-from app.routing.stretches import Stretches
+from app.routing.stretches import OFFSET_BITS, Stretches
 
 GRACE_MM = 0.5
 LEAST_SHARE = 1e-12

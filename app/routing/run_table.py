@@ -28,7 +28,8 @@ from app.routing.trees import Trees, floor_bit
 @dataclass(frozen=True, eq=False)
 class Ways:
     """By port, how its run goes: frame number, the junction it comes to and whether that is the
-    cut after its point; `piece` is the piece it hangs on, -1 at a junction or without one."""
+    cut after its point; `piece` is the piece it hangs on, -1 at a junction or without one, and
+    `offset` where it does, from the first end of the stretch as drawn."""
 
     frame: IndexArray
     node: IndexArray
@@ -43,6 +44,7 @@ class Lengths:
 
     across: IntArray
     upright: IntArray
+    allowance: IntArray
     base: IntArray
     leg_across: IntArray
     nobody: BoolArray
@@ -60,6 +62,7 @@ def empty_columns(ports: int) -> tuple[Ways, Lengths]:
     lengths = Lengths(
         across=np.zeros(ports, dtype=np.int64),
         upright=np.zeros(ports, dtype=np.int64),
+        allowance=np.zeros(ports, dtype=np.int64),
         base=np.full(ports, FAR, dtype=np.int64),
         leg_across=np.zeros(ports, dtype=np.int64),
         nobody=np.ones(ports, dtype=bool),
@@ -111,6 +114,7 @@ def take_options(
             "base": base,
             "across": np.where(routed, options.across[at], 0),
             "upright": np.where(routed, options.upright[at], 0),
+            "allowance": np.where(routed, options.allowance[at], 0),
             "leg_across": np.where(routed, options.leg_across[at], 0),
         },
     )
@@ -129,7 +133,7 @@ def _hung(
         low, high = holds.low[leg], holds.high[leg]
         node[by_pathway] = network.node[np.where(to_high[by_pathway], high, low)]
         piece[by_pathway] = np.where(low == high, -1, network.piece_of_cut[low])
-        offset[by_pathway] = holds.from_low[leg]
+        offset[by_pathway] = legs.offset[leg]
     return {"node": node, "piece": piece, "offset": offset}
 
 
@@ -180,9 +184,12 @@ def rebuilt_runs(
 
 def _columns(stages: RunStages, ports: IntArray, reason: IndexArray) -> dict[str, Any]:
     settings, plates = stages.settings, stages.plates
-    across, frame = stages.lengths.across[ports], stages.ways.frame[ports]
-    routed = stages.lengths.base[ports] < FAR
-    base = np.where(routed, stages.lengths.base[ports], 0)
+    lengths, frame = stages.lengths, stages.ways.frame[ports]
+    across, upright, allowance = (
+        column[ports] for column in (lengths.across, lengths.upright, lengths.allowance)
+    )
+    routed = lengths.base[ports] < FAR
+    base = np.where(routed, lengths.base[ports], 0)
     length = np.where(routed, installed(plates, ports, base), 0)
     limit = plates.limit[ports]
     status = np.full(len(ports), RunStatus.WITHIN, dtype=np.int8)
@@ -191,17 +198,14 @@ def _columns(stages: RunStages, ports: IntArray, reason: IndexArray) -> dict[str
     status[plates.estimated[ports]] = RunStatus.WITHIN
     status[~routed] = RunStatus.NO_ROUTE
     slack = np.where(routed, plates.slack[ports], 0)
-    replaced = routed & (plates.replaced[ports] >= 0)
-    added = np.maximum(plates.added[ports], -base - slack)
-    added = np.where(replaced, length - base - slack, added)
     trims = 2 * settings.trim_mm + settings.pull_head_mm
     return {
         "frame_index": frame,
         "horizontal_mm": across,
-        "vertical_mm": stages.lengths.upright[ports],
-        "allowance_mm": np.where(routed, (settings.allowance_permille * across + 500) // 1000, 0),
+        "vertical_mm": upright,
+        "allowance_mm": allowance,
         "slack_mm": slack,
-        "added_mm": np.where(routed, added, 0),
+        "added_mm": length - across - upright - allowance - slack,
         "installed_mm": length,
         "cut_mm": np.where(routed, length + trims, 0),
         "limit_mm": limit,

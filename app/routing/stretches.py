@@ -27,6 +27,8 @@ class Entry(IntEnum):
 
 
 Point3 = tuple[int, int, int]
+OFFSET_BITS = 32
+"""A place on a stretch as one sortable number: the stretch, then so many bits of offset."""
 NOISE_DIGITS = 6
 """Decimals of a millimetre that distances in plan are rounded to before they are compared."""
 

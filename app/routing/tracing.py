@@ -5,16 +5,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.entities import OutdoorDuct, Pathway, Riser, WalkedLength
 from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind
 from app.routing.ground import Ground, crossing_closed
 from app.routing.legs import Legs
-from app.routing.network import LINK, Network
+from app.routing.network import LINK, Hold, Network, walked_between
 from app.routing.places import Ends
 from app.routing.results import Part, PartSort, RouteLine
 from app.routing.stands import Stands
+from app.routing.stretches import OFFSET_BITS
 from app.routing.trees import Sources, Trees, way_back
 
 PATHWAY_WORDS = {
@@ -28,11 +29,16 @@ PATHWAY_WORDS = {
     PathwayKind.IN_FLOOR_DUCT: "in-floor duct",
 }
 Point3 = tuple[int, int, int]
+MM_PER_M = 1_000
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A piece of the way in walking order: what it lies on, and its two points."""
+    """A piece of the way in walking order: what it lies on, and its two points.
+
+    `length` is without what was added on it; `added` and `measured_by` are ids of walked
+    lengths.
+    """
 
     thing: str | None
     floor: int
@@ -40,6 +46,8 @@ class Step:
     upright: bool
     start: Point3
     end: Point3
+    added: tuple[str, ...] = ()
+    measured_by: str | None = None
 
 
 def steps_to_source(
@@ -54,18 +62,34 @@ def _step(network: Network, piece: int, begin: int) -> Step:
     one, other = int(network.one[piece]), int(network.other[piece])
     end = other if begin == one else one
     cut = int(network.piece_cut[piece])
-    thing = None
+    thing, added, measured_by = None, tuple[str, ...](), None
     if cut != LINK:
         flat = network.joints.stretches
-        thing = flat.things[int(flat.thing[int(network.key[cut]) >> 32])]
+        stretch, low = divmod(int(network.key[cut]), 1 << OFFSET_BITS)
+        high = int(network.key[cut + 1]) - (stretch << OFFSET_BITS)
+        thing = flat.things[int(flat.thing[stretch])]
+        added, measured_by = _walked(network, stretch, low, high, forward=begin == one)
     return Step(
         thing,
         int(network.floor[piece]),
-        int(network.length[piece]),
+        int(network.length[piece] - network.added[piece]),
         bool(network.upright[piece]),
         _point(network, begin),
         _point(network, end),
+        added,
+        measured_by,
     )
+
+
+def _walked(
+    network: Network, stretch: int, low: int, high: int, *, forward: bool
+) -> tuple[tuple[str, ...], str | None]:
+    """What was added between two offsets of a stretch, in walking order; who measured it."""
+    walked = network.joints.walked
+    if walked is None:
+        return (), None
+    added = walked.passed(stretch, low, high)
+    return added if forward else added[::-1], walked.measured_by.get(stretch)
 
 
 def _point(network: Network, node: int) -> Point3:
@@ -89,16 +113,42 @@ def thing_name(project: Project, thing: str | None) -> str:
 
 
 def parts_of_steps(project: Project, steps: Sequence[Step]) -> list[Part]:
-    """One part for each stay on one thing, horizontal and vertical apart."""
+    """One part for each stay on one thing, horizontal and vertical apart; what was measured is
+    a part by itself, and what was added follows the stay on which it is."""
     parts: list[Part] = []
+    more: list[Part] = []
     for step in steps:
         sort = PartSort.VERTICAL if step.upright else PartSort.HORIZONTAL
+        name = thing_name(project, step.thing)
+        if step.measured_by is not None:
+            name += f", {measured_words(project.walked_lengths[step.measured_by])}"
         last = parts[-1] if parts else None
-        if last is not None and last.thing == step.thing and last.sort is sort:
+        same = last is not None and (last.thing, last.sort, last.name) == (step.thing, sort, name)
+        if last is not None and same:
             parts[-1] = replace(last, length_mm=last.length_mm + step.length)
         else:
-            parts.append(Part(thing_name(project, step.thing), step.length, sort, step.thing))
-    return parts
+            parts += [*more, Part(name, step.length, sort, step.thing)]
+            more = []
+        for walked in (project.walked_lengths[w] for w in step.added):
+            name = added_words(walked)
+            more.append(Part(name, walked.added_mm, PartSort.ADDED, step.thing))
+    return [*parts, *more]
+
+
+def added_words(walked: WalkedLength) -> str:
+    """`as walked: +4 m round the duct`."""
+    said = f"as walked: +{_metres(walked.added_mm)}"
+    return f"{said} {walked.reason.strip()}" if walked.reason.strip() else said
+
+
+def measured_words(walked: WalkedLength) -> str:
+    """`measured 61.2 m`, with the reason."""
+    said = f"measured {_metres(walked.replaced_mm or 0)}"
+    return f"{said} ({walked.reason.strip()})" if walked.reason.strip() else said
+
+
+def _metres(length_mm: int) -> str:
+    return f"{length_mm / MM_PER_M:,.3f}".rstrip("0").rstrip(".") + " m"
 
 
 def lines_of_steps(network: Network, steps: Sequence[Step]) -> list[RouteLine]:
@@ -156,19 +206,38 @@ def bent_leg(ground: Ground, ends: Ends, row: int, goal: tuple[int, int], z: int
     return [p for k, p in enumerate(points) if k == 0 or p != points[k - 1]]
 
 
-def on_piece(network: Network, legs: Legs, leg: int, node: int, part: int, floor: int) -> Step:
-    """The step from where an outlet's leg meets a stretch to the junction it takes."""
+def on_piece(
+    network: Network, legs: Legs, hold: Hold, leg: int, *, to_high: bool, floor: int
+) -> Step | None:
+    """The step from where an outlet's leg meets a stretch to the junction it takes; None where
+    it meets it at the junction."""
     flat = network.joints.stretches
-    stretch = int(legs.stretch[leg])
-    at = (int(legs.x[leg]), int(legs.y[leg]), int(legs.z[leg]))
-    thing = flat.things[int(flat.thing[stretch])]
-    return Step(thing, floor, part, bool(flat.upright[stretch]), at, _point(network, node))
+    cut = int(hold.high[leg] if to_high else hold.low[leg])
+    stretch, offset = int(legs.stretch[leg]), int(legs.offset[leg])
+    there = int(network.key[cut]) - (stretch << OFFSET_BITS)
+    if there == offset:
+        return None
+    low, high = sorted((offset, there))
+    added, measured_by = _walked(network, stretch, low, high, forward=to_high)
+    along, _ = walked_between(
+        network, legs.stretch[leg : leg + 1], network.key[cut : cut + 1], legs.offset[leg : leg + 1]
+    )
+    return Step(
+        flat.things[int(flat.thing[stretch])],
+        floor,
+        int(along[0]),
+        bool(flat.upright[stretch]),
+        (int(legs.x[leg]), int(legs.y[leg]), int(legs.z[leg])),
+        _point(network, int(network.node[cut])),
+        added,
+        measured_by,
+    )
 
 
 def common_parts(
     settings: Settings,
     *,
-    across: int,
+    allowance: int,
     outlet_slack: int,
     frame_slack: int,
     added: int,
@@ -179,9 +248,7 @@ def common_parts(
     slack_names: tuple[str, str] = ("slack at the outlet", "slack at the frame"),
 ) -> list[Part]:
     """Allowance, slack, what was added, and what only the cut length has."""
-    permille = settings.allowance_permille
-    allowance = (permille * across + 500) // 1000
-    percent = f"{permille / 10:g} %"
+    percent = f"{settings.allowance_permille / 10:g} %"
     added_name = "replaced by a given length" if replaced else "added"
     if reason:
         added_name += f": {reason}"

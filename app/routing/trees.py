@@ -43,7 +43,8 @@ class Trees:
 
     `before` is the junction a way comes from, `nodes` where it comes by a leg; `by` is the
     piece, or `pieces` plus the leg's number. `upright` are the vertical millimetres of the
-    whole way, legs at the source included; `floors` the floors it lies on, as bits;
+    whole way, legs at the source included; `added` those that were added on it as walked, and
+    `measured` its horizontal ones that were measured; `floors` the floors it lies on, as bits;
     `last_leg` the leg that a way to the junction begins with at the source.
     """
 
@@ -51,6 +52,8 @@ class Trees:
     before: IndexArray
     by: IndexArray
     upright: IntArray
+    added: IntArray
+    measured: IntArray
     floors: NDArray[np.uint64]
     last_leg: IndexArray
     pieces: int
@@ -105,7 +108,18 @@ def grow_trees(network: Network, sources: Sources, *, leg_weight: int, backbone:
         _tight(before[k], by[k], weighed[k], arcs)
         _by_legs(before[k], by[k], weighed[k], sources, leg_cost, k, nodes, pieces)
     upright, floors, last_leg = _summed(network, sources, before, by)
-    return Trees(weighed, before, by, upright, floors, last_leg, pieces)
+    added = measured = np.broadcast_to(np.zeros(1, dtype=np.int64), upright.shape)
+    if network.joints.walked is not None:
+        added = _sums(network.added, before, by)
+        measured = _sums(measured_across(network), before, by)
+    return Trees(weighed, before, by, upright, added, measured, floors, last_leg, pieces)
+
+
+def measured_across(network: Network) -> IntArray:
+    """Of every piece the horizontal millimetres that were measured."""
+    level = network.measured & ~network.upright
+    across: IntArray = np.where(level, network.length - network.added, 0)
+    return across
 
 
 def _least_matrix(start: IntArray, goal: IntArray, cost: FloatArray, size: int) -> csr_array:
@@ -154,7 +168,7 @@ def _summed(
     """Vertical millimetres, floors and first leg of each way, by doubling the steps back."""
     count, nodes = before.shape
     pieces = len(network.one)
-    piece_up = np.where(network.upright, network.length, 0)
+    piece_up = np.where(network.upright, network.length - network.added, 0)
     step_up = np.concatenate((piece_up, sources.upright, np.zeros(1, dtype=np.int64)))
     bits = floor_bit(network.floor)
     no_bits = np.zeros(len(sources.upright) + 1, dtype=np.uint64)
@@ -177,6 +191,23 @@ def _summed(
             back = back[back]
         upright[k], floors[k], last_leg[k] = up[:nodes], on[:nodes], first[:nodes]
     return upright, floors, last_leg
+
+
+def _sums(of_piece: IntArray, before: IndexArray, by: IndexArray) -> IntArray:
+    """What the pieces of each way back to its source add up to, by doubling the steps back."""
+    count, nodes = before.shape
+    pieces = len(of_piece)
+    step = np.append(of_piece, 0)
+    found = np.zeros((count, nodes), dtype=np.int64)
+    for k in range(count):
+        on_piece = (by[k] >= 0) & (by[k] < pieces)
+        sums = np.append(step[np.where(on_piece, by[k], pieces)], 0)
+        back = np.append(before[k], nodes)
+        while (back != nodes).any():
+            sums = sums + sums[back]
+            back = back[back]
+        found[k] = sums[:nodes]
+    return found
 
 
 def way_back(trees: Trees, source: int, node: int) -> tuple[list[tuple[int, int]], int]:

@@ -16,10 +16,13 @@ from app.model.entities import (
     BackboneCable,
     Building,
     CableType,
+    OutdoorDuct,
     OutletKind,
     Port,
     PortTemplate,
+    Riser,
     TesterRecord,
+    WalkedLength,
 )
 from app.model.entities import Outlet as OutletEntity
 from app.model.project import Project
@@ -220,6 +223,50 @@ class _Maker:
                 opened = rng.random() < 0.6
                 self.draft.duct(self.name(), first, last, line, horizontal_allowed=opened)
 
+    def walked(self) -> None:
+        """Lengths added and measured, most of them on their line, a few beside it."""
+        rng = self.rng
+        laid = [
+            (thing.id, floor, points)
+            for floor, lines in self.lines.items()
+            for name, points, _ in lines
+            for thing in self.draft.things
+            if thing.id == made("pathway", name)
+        ]
+        risers = [t for t in self.draft.things if isinstance(t, Riser)]
+        ducts = [t for t in self.draft.things if isinstance(t, OutdoorDuct)]
+        for _ in range(rng.choice((0, 1, 2, 4, 6))):
+            chance = rng.random()
+            if chance < 0.2 and risers:
+                riser = rng.choice(risers)
+                floor = rng.choice((riser.lower_floor, riser.upper_floor))
+                along, (x, y) = riser.id, riser.lower
+            elif chance < 0.3 and ducts:
+                duct = rng.choice(ducts)
+                along, floor, (x, y) = duct.id, duct.from_floor, rng.choice(duct.vertices)[:2]
+            elif laid:
+                along, number, points = rng.choice(laid)
+                floor = made("floor", str(number))
+                at = rng.randrange(len(points) - 1)
+                t = rng.choice((0.0, 0.5, rng.random()))
+                ends = zip(points[at][:2], points[at + 1][:2], strict=True)
+                x, y = self.beside(tuple(round(p + t * (q - p)) for p, q in ends))
+            else:
+                continue
+            measured = rng.choice((None, None, 800, 4_000, 15_000, 61_200))
+            self.draft.add(
+                WalkedLength(
+                    id=made("walked-length", self.name()),
+                    floor=floor,
+                    along=along,
+                    x_mm=x,
+                    y_mm=y,
+                    added_mm=0 if measured else rng.choice((500, 4_000, 12_345)),
+                    replaced_mm=measured,
+                    reason="round the duct",
+                )
+            )
+
     # --- the rest --------------------------------------------------------------------------
 
     def spaces(self, floor: int) -> None:
@@ -342,6 +389,7 @@ def random_building(seed: int, mode: Mode, *, scale: int = 1, lines: int = 5) ->
         for _ in range(rng.randrange(1, lines + 1)):
             maker.pathway(floor)
     maker.risers_and_ducts()
+    maker.walked()
     for floor in maker.floors:
         maker.fittings(floor)
         maker.spaces(floor)

@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 import networkx as nx
 import numpy as np
@@ -30,20 +31,34 @@ from tests.routing.oracle_legs import (
     stand_legs,
     stand_of,
 )
-from tests.routing.oracle_pathways import Node, Pathways, half_up, square_to
+from tests.routing.oracle_pathways import Node, Pathways, Stretch, half_up, square_to
 
 BIG = 2**22
 """More than any way's length: cost * BIG + length is ordered as cost, then length."""
 
 
+class Split(NamedTuple):
+    """Of a length: the horizontal part, what of that has an allowance, what was added."""
+
+    across: int
+    loose: int
+    added: int = 0
+
+    def plus(self, other: Split) -> Split:
+        return Split(*(a + b for a, b in zip(self, other, strict=True)))
+
+
+NONE = Split(0, 0)
+
+
 @dataclass(frozen=True)
 class Arc:
-    """One way on: `weighed` orders as cost and true length; `across` is its horizontal part."""
+    """One way on: `weighed` orders as cost and true length; `split` says what of it is what."""
 
     goal: str | int
     cost: int
     length: int
-    across: int
+    split: Split
     leg: tuple[int, ...] = ()
     """Of arcs out of outlets: the horizontal leg, then z, x, y of where it comes."""
 
@@ -54,16 +69,16 @@ class Arc:
 
 @dataclass(frozen=True)
 class Ways:
-    """The best ways between two ends: their one length, dressing included, the horizontal parts
-    they may have, and the horizontal leg at the outlet."""
+    """The best ways between two ends: their one length, dressing included, how it may split,
+    and the horizontal leg at the outlet."""
 
     length: int
-    across: frozenset[int]
+    splits: frozenset[Split]
     leg: int
 
-    def base(self, across: int, permille: int) -> int:
-        """The length with the allowance on its horizontal part."""
-        return self.length + (permille * across + 500) // 1000
+    def base(self, split: Split, permille: int) -> int:
+        """The length with the allowance on what has one."""
+        return self.length + (permille * split.loose + 500) // 1000
 
 
 class Graph:
@@ -88,7 +103,7 @@ class Graph:
             for o, e in self.ends.items()
         }
         self.arcs: dict[str | int, list[Arc]] = {}
-        self._lay_pieces(backbone)
+        self._lay_pieces(backbone, cuts)
         self._lay_legs()
 
     # --- the graph -------------------------------------------------------------------------
@@ -116,26 +131,42 @@ class Graph:
             for node in together
         }
 
-    def _lay_pieces(self, backbone: bool) -> None:
+    def _lay_pieces(self, backbone: bool, cuts: dict[int, set[int]]) -> None:
+        """Both ways between cuts; from where an outlet's leg comes, only on to the next cuts."""
         paths, group = self.pathways, self._group
-        on: dict[int, list[int]] = {}
-        for number, offset in group:
-            on.setdefault(number, []).append(offset)
         for s in paths.stretches:
-            for low, high in pairwise(sorted(on[s.number])):
+            for low, high in pairwise(sorted(cuts[s.number])):
                 if not s.shut or backbone:
-                    across = 0 if s.upright else high - low
-                    self._both(group[s.number, low], group[s.number, high], high - low, across)
+                    along, more = paths.way(s.number, low, high)
+                    one, other = group[s.number, low], group[s.number, high]
+                    self._both(one, other, max(1, along), self._split(s, max(1, along), more))
+        for number, offset in {leg.node for legs in self.outlet_legs.values() for leg in legs}:
+            if offset in cuts[number]:
+                continue
+            s, start = paths.stretches[number], group[number, offset]
+            for cut in (
+                max(c for c in cuts[number] if c < offset),
+                min(c for c in cuts[number] if c > offset),
+            ):
+                along, more = paths.way(number, offset, cut)
+                split = self._split(s, along, more)
+                arc = Arc(group[number, cut], along + more, along + more, split)
+                self.arcs.setdefault(start, []).append(arc)
         for a, b in paths.joins:
             rise = abs(paths.point(a)[2] - paths.point(b)[2])
             if rise:
                 one, other = (group[paths.stretches[c[0]].node(c[1])] for c in (a, b))
-                self._both(one, other, rise, 0)
+                self._both(one, other, rise, NONE)
 
-    def _both(self, one: int, other: int, length: int, across: int) -> None:
+    def _split(self, s: Stretch, along: int, more: int) -> Split:
+        across = 0 if s.upright else along
+        return Split(across, 0 if s.number in self.pathways.measured else across, more)
+
+    def _both(self, one: int, other: int, along: int, split: Split) -> None:
+        length = along + split.added
         if one != other:
-            self.arcs.setdefault(one, []).append(Arc(other, length, length, across))
-            self.arcs.setdefault(other, []).append(Arc(one, length, length, across))
+            self.arcs.setdefault(one, []).append(Arc(other, length, length, split))
+            self.arcs.setdefault(other, []).append(Arc(one, length, length, split))
 
     def _lay_legs(self) -> None:
         weight = self.project.settings.leg_weight
@@ -145,12 +176,13 @@ class Graph:
                 whole = leg.across + leg.upright
                 x, y, z = leg.point
                 goal = self._group[leg.node]
-                out.append(Arc(goal, weight * whole, whole, leg.across, (leg.across, z, x, y)))
+                split = Split(leg.across, leg.across)
+                out.append(Arc(goal, weight * whole, whole, split, (leg.across, z, x, y)))
         for thing, legs in self.frame_legs.items():
             stand = self.stands[thing]
             for leg in legs:
                 across, down = leg.across + stand.beyond, stand.down(leg.point[2])
-                arc = Arc(thing, weight * (across + down), across + down, across)
+                arc = Arc(thing, weight * (across + down), across + down, Split(across, across))
                 self.arcs.setdefault(self._group[leg.node], []).append(arc)
         for outlet, end in self.ends.items():
             for frame in self.project.frames:
@@ -170,7 +202,7 @@ class Graph:
         whole = across + abs(stand.top - end.z) + abs(stand.top - stand.panel)
         cost = self.project.settings.leg_weight * whole
         at = (across, stand.top, stand.end.x, stand.end.y)
-        return Arc(stand.end.thing, cost, whole, across, at)
+        return Arc(stand.end.thing, cost, whole, Split(across, across), at)
 
     # --- three ways to solve it ------------------------------------------------------------
 
@@ -250,25 +282,30 @@ class Graph:
             return None
         tight = self._tight(frame, outlet)
         leg = min(a.leg for a in tight)
-        across = {
-            a.across + rest for a in tight if a.leg == leg for rest in self._across(frame, a.goal)
+        splits = {
+            a.split.plus(rest)
+            for a in tight
+            if a.leg == leg
+            for rest in self._splits(frame, a.goal)
         }
         length = self.far[frame][outlet] % BIG + self.stands[frame].dressing
-        return Ways(length, frozenset(across), leg[0])
+        return Ways(length, frozenset(splits), leg[0])
 
     def backbone_ways(self, start: str, goal: str) -> Ways | None:
         """The best ways from one frame or demarcation point to another."""
         weight, one, far = self.project.settings.leg_weight, self.stands[start], self.far[goal]
-        found: list[tuple[int, int]] = []
+        found: list[tuple[int, Split]] = []
         for leg in self.frame_legs[start]:
             at = self._group[leg.node]
             across, down = leg.across + one.beyond, one.down(leg.point[2])
             if at in far:
                 cost = (across + down) * (weight * BIG + 1) + far[at]
-                found += [(cost, across + rest) for rest in self._across(goal, at)]
+                own = Split(across, across)
+                found += [(cost, own.plus(rest)) for rest in self._splits(goal, at)]
         straight = self._one_leg_between(one, self.stands[goal])
         if straight is not None:
-            found.append((sum(straight) * (weight * BIG + 1), straight[0]))
+            own = Split(straight[0], straight[0])
+            found.append((sum(straight) * (weight * BIG + 1), own))
         if not found:
             return None
         least = min(found)[0]
@@ -288,9 +325,9 @@ class Graph:
         across = half_up(abs(u)) + half_up(abs(v)) + one.beyond + other.beyond
         return across, abs(top - one.panel) + abs(top - other.panel)
 
-    def _across(self, frame: str, node: str | int) -> frozenset[int]:
-        """The horizontal millimetres that best ways from a node to a frame may have."""
-        known = self._known.setdefault(frame, {frame: frozenset({0})})
+    def _splits(self, frame: str, node: str | int) -> frozenset[Split]:
+        """How the lengths of best ways from a node to a frame may split."""
+        known = self._known.setdefault(frame, {frame: frozenset({NONE})})
         stack = [node]
         while stack:
             at = stack[-1]
@@ -300,10 +337,10 @@ class Graph:
                 stack += missing
                 continue
             if at not in known:
-                known[at] = frozenset(a.across + rest for a in tight for rest in known[a.goal])
+                known[at] = frozenset(a.split.plus(rest) for a in tight for rest in known[a.goal])
             stack.pop()
         return known[node]
 
     @cached_property
-    def _known(self) -> dict[str, dict[str | int, frozenset[int]]]:
+    def _known(self) -> dict[str, dict[str | int, frozenset[Split]]]:
         return {}

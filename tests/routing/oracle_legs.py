@@ -190,7 +190,7 @@ def legs_of(pathways: Pathways, end: End, closed: list[shapely.Geometry], cuts: 
     legs = []
     for s in pathways.on_floor(end.ground):
         if s.open:
-            foot = foot_of(s, end)
+            foot = foot_of(pathways, s, end)
             leg = None if foot is None else leg_to(pathways, end, s, foot, closed)
             if leg is not None:
                 legs.append(leg)
@@ -218,17 +218,26 @@ def stand_legs(
     return legs
 
 
-def foot_of(s: Stretch, end: End) -> float | None:
+def foot_of(pathways: Pathways, s: Stretch, end: End) -> float | None:
     """On a level stretch square to the end's grid, and on a plumb one, the share nearest to the
     end: a leg grows there at least as fast as the way along, so no other place is better. None
-    on any other stretch."""
+    on any other stretch, and where a measured millimetre costs more than one of a leg."""
     u0, v0 = square_to(end.axis, s.a[0] - end.x, s.a[1] - end.y)
     du, dv = square_to(end.axis, s.b[0] - s.a[0], s.b[1] - s.a[1])
+    if s.number in pathways.measured and dearer_than_a_leg(pathways, s):
+        return None
     if s.plumb:
         return s.share_at_height(end.z)
     if s.a[2] != s.b[2] or (du != 0 and dv != 0):
         return None
     return min(1.0, max(0.0, -v0 / dv if du == 0 else -u0 / du))
+
+
+def dearer_than_a_leg(pathways: Pathways, s: Stretch) -> bool:
+    """Whether a drawn millimetre costs more than a leg's, or the same and is longer."""
+    weight = pathways.project.settings.leg_weight
+    measured = pathways.measured[s.number]
+    return (measured, measured) > (weight * s.length, s.length) and measured > s.length
 
 
 def candidates(s: Stretch, end: End, reach: int, cuts: Collection[int]) -> list[float]:

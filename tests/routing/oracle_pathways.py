@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import pairwise
 
-from app.model.entities import Floor, Pathway, Riser
+from app.model.entities import Floor, Pathway, Riser, WalkedLength
 from app.model.project import Project, floors_from_below
 from app.model.vocabulary import INSERT_KINDS, OPEN_KINDS
 
@@ -121,6 +122,11 @@ class Pathways:
             self._join_drop_outs(floor)
         for riser in sorted(project.risers.values(), key=lambda r: r.id):
             self._lay_riser(riser, riser_ends)
+        self.measured: dict[int, int] = {}
+        self.added: dict[int, list[tuple[int, int]]] = {}
+        """By stretch: what stands for its length; places and what is added there."""
+        for walked in project.walked_lengths.values():
+            self._lay_walked(walked)
 
     def on_floor(self, floor: str) -> Iterator[Stretch]:
         return (s for s in self.stretches if s.floor == floor)
@@ -185,6 +191,55 @@ class Pathways:
             made = self._lay(duct.id, None, points, shut=not duct.horizontal_allowed)
             self.duct_ends.append((duct.from_floor, (made[0].number, 0.0)))
             self.duct_ends.append((duct.to_floor, (made[-1].number, 1.0)))
+
+    # --- what was walked -------------------------------------------------------------------
+
+    def _lay_walked(self, walked: WalkedLength) -> None:
+        own = self.of_thing.get(walked.along, [])
+        if not own:
+            return
+        if walked.along in self.project.risers:
+            s, place = self._storey(walked.along, walked.floor, own), 0
+        else:
+            near = []
+            for s in own:
+                t, away = s.nearest(walked.x_mm, walked.y_mm)
+                middle = tuple(p + q for p, q in zip(s.a, s.b, strict=True))
+                near.append((away, s.plumb, middle[2], *middle[:2], s.number, t))
+            *_, number, t = min(near)
+            s = self.stretches[number]
+            place = s.node(t)[1]
+        if walked.replaced_mm is not None:
+            known = self.measured.get(s.number, 0)
+            self.measured[s.number] = max(known, walked.replaced_mm)
+        if walked.added_mm:
+            self.added.setdefault(s.number, []).append((place, walked.added_mm))
+
+    def _storey(self, riser: str, floor: str, own: list[Stretch]) -> Stretch:
+        """From the highest place that something of the floor comes to, to the next above."""
+        come = [self.point(cut)[2] for r, f, _, cut in self.riser_nodes if (r, f) == (riser, floor)]
+        z = max(come, default=self.project.floors[floor].level_mm)
+        below = [s for s in own if s.a[2] <= z]
+        return below[-1] if below else own[0]
+
+    def way(self, number: int, one: int, other: int) -> tuple[int, int]:
+        """Between two offsets of a stretch: the way along, measured or drawn, and what is added
+        on it. What lies at the very place of an added length is on the side of the end that
+        comes first in (z, x, y)."""
+        s, (low, high) = self.stretches[number], sorted((one, other))
+        along = high - low
+        if number in self.measured:
+            share = self.measured[number]
+            ends = [Fraction(at * share, s.length) for at in (low, high)]
+            along = math.floor(ends[1] + Fraction(1, 2)) - math.floor(ends[0] + Fraction(1, 2))
+        more = 0
+        first_is_a = (s.a[2], *s.a[:2]) < (s.b[2], *s.b[:2])
+        for place, length in self.added.get(number, ()):
+            if first_is_a:
+                more += length if low <= min(place, s.length - 1) < high else 0
+            else:
+                more += length if low < max(place, 1) <= high else 0
+        return along, more
 
     # --- what joins what -------------------------------------------------------------------
 

@@ -8,20 +8,20 @@ from dataclasses import dataclass
 from app.model.entities import Outlet, Port
 from app.model.project import Project, floors_from_below
 from app.model.vocabulary import USES_DIVISIBLE, Serves, State
-from tests.routing.oracle_graph import Graph
+from tests.routing.oracle_graph import Graph, Split
 
 
 @dataclass(frozen=True)
 class Expected:
     """What a run must be; `frame` None where it has no route.
 
-    Where best ways of one cost and length differ in how much of them is horizontal, more than
+    Where best ways of one cost and length split otherwise into horizontal and vertical, more than
     one installed length is right. `sure` False: such ways leave open who serves.
     """
 
     frame: str | None
     installed: frozenset[int]
-    across: frozenset[int]
+    splits: frozenset[Split]
     length: int
     leg: int
     limit: int
@@ -85,8 +85,8 @@ def _who_serves(graph: Graph, outlets: list[Outlet], *, whole: bool) -> tuple[st
                 if ways is None:
                     lost += 1
                     continue
-                sure &= len(ways.across) == 1
-                length = ways.base(min(ways.across), graph.project.settings.allowance_permille)
+                sure &= len(ways.splits) == 1
+                length = ways.base(min(ways.splits), graph.project.settings.allowance_permille)
                 if whole:
                     length = installed(graph.project, outlet, port, length)
                     over += length > limit(graph.project, outlet, port)
@@ -121,6 +121,6 @@ def _expected(graph: Graph, outlet: Outlet, port: Port, frame: str | None, sure:
     if ways is None:
         return Expected(None, frozenset(), frozenset(), 0, 0, most, sure)
     permille = project.settings.allowance_permille
-    bases = {ways.base(across, permille) for across in ways.across}
+    bases = {ways.base(split, permille) for split in ways.splits}
     lengths = frozenset(installed(project, outlet, port, base) for base in bases)
-    return Expected(frame, lengths, ways.across, ways.length, ways.leg, most, sure)
+    return Expected(frame, lengths, ways.splits, ways.length, ways.leg, most, sure)
