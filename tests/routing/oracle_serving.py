@@ -10,6 +10,16 @@ from app.model.project import Project, floors_from_below
 from app.model.vocabulary import USES_DIVISIBLE, Serves, State
 from tests.routing.oracle_graph import Graph, Split
 
+LIES = (State.EXISTING, State.TO_REMOVE)
+"""What lies there is as long as it was measured, or as somebody says."""
+
+
+def is_estimated(outlet: Outlet, port: Port) -> bool:
+    """Whether a cable lies there and nobody knows its length."""
+    state = outlet.state if port.state is None else port.state
+    measured = port.test is not None and port.test.length_mm
+    return state in LIES and port.replaced_mm is None and not measured
+
 
 @dataclass(frozen=True)
 class Expected:
@@ -106,7 +116,7 @@ def installed(project: Project, outlet: Outlet, port: Port, base: int) -> int:
     state = outlet.state if port.state is None else port.state
     if port.replaced_mm is not None:
         return port.replaced_mm
-    if state is State.EXISTING and port.test is not None and port.test.length_mm:
+    if state in LIES and port.test is not None and port.test.length_mm:
         return port.test.length_mm
     kind = project.outlet_kinds[outlet.kind]
     slack = kind.slack_mm if outlet.slack_mm is None else outlet.slack_mm
