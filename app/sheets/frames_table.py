@@ -7,6 +7,7 @@ from app.model.entities import Frame
 from app.routing.results import RunStatus
 from app.sheets.table import Column, ColumnKind, Row, Table
 from app.sheets.words import word
+from app.sizing.panels import PanelNeed
 from app.takeoff.panel_needs import FramePanels, panels_of_frame
 
 KEY = "frames"
@@ -22,6 +23,8 @@ COLUMNS: tuple[Column, ...] = (
     Column("panels_standing", "Panels standing", C, 9, total=True),
     Column("panels_new", "Panels new", C, 9, total=True),
     Column("ports_free", "Ports free after", C, 9, total=True),
+    Column("ports_given", "Ports given", C, 9, total=True),
+    Column("ports_not_given", "Ports not given", C, 9, total=True),
     Column("panels", "Panels by cable", width=32),
     Column("longest", "Longest run", L, 11),
     Column("mean", "Mean run", L, 10),
@@ -73,6 +76,8 @@ def _frame(design: Design, frame: Frame) -> Row:
         sum(p.need.standing for p in panels),
         sum(p.need.new for p in panels),
         sum(p.need.free_after for p in panels),
+        sum(p.given for p in panels),
+        sum(p.not_given for p in panels),
         panels_text(panels),
         int(installed.max()) if count else None,
         (2 * total + count) // (2 * count) if count else None,
@@ -88,5 +93,13 @@ def _frame(design: Design, frame: Frame) -> Row:
 
 
 def panels_text(panels: tuple[FramePanels, ...]) -> str:
-    """`9 × 24 for Cat 6A unshielded`."""
-    return "; ".join(f"{p.need.total} × {p.need.panel_ports} for {p.sort}" for p in panels)
+    """`9 × 24 for Cat 6A unshielded`; where they differ in size, how many ports they have."""
+    return "; ".join(
+        f"{_sizes(p.need)} for {p.sort}" for p in panels if p.need.total or p.need.ports
+    )
+
+
+def _sizes(need: PanelNeed) -> str:
+    if need.places == need.total * need.panel_ports:
+        return f"{need.total} × {need.panel_ports}"
+    return f"{need.total} with {need.places} ports"

@@ -2,8 +2,10 @@
 
 from collections.abc import Callable, Iterable, Sequence
 
+from app.checks.wording import place_name
 from app.design.design import Design
-from app.model.entities import Outlet
+from app.model.entities import Outlet, PanelPort
+from app.model.project import Project
 from app.model.vocabulary import Units
 from app.routing.results import Part, Runs, RunStatus
 from app.sheets.table import Column, ColumnKind, Row, Table, number_of
@@ -15,7 +17,7 @@ L = ColumnKind.LENGTH
 COLUMNS: tuple[Column, ...] = (
     Column("outlet", "Outlet", width=12),
     Column("port", "Port", width=8),
-    Column("cable", "Cable", width=12),
+    Column("cable", "Cable number", width=12),
     Column("floor", "Floor", width=10),
     Column("space", "Space", width=22),
     Column("service", "Service", width=12),
@@ -37,6 +39,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("measured", "Measured", L, 11),
     Column("tested", "Tested", width=9),
     Column("reason", "Reason for an added or replaced length", width=30),
+    Column("panel_port", "Panel port", width=11),
 )
 PARTS = Column("parts", "Parts, with their lengths", width=60)
 
@@ -100,6 +103,7 @@ def run_rows(design: Design, rows: Sequence[int]) -> list[Row]:
                 None if test is None else test.length_mm,
                 "" if test is None else "passed" if test.passed else "failed",
                 port.length_reason,
+                "" if port.ends_at is None else _place(project, port.ends_at),
             )
         )
     return found
@@ -109,6 +113,10 @@ def parts_text(parts: Iterable[Part], units: Units) -> str:
     """The parts of a length in one cell: `drop at the outlet 2.550; leg 7.000; …`, in the unit
     of the table's other lengths."""
     return "; ".join(f"{p.name} {number_of(p.length_mm, L, units):.3f}" for p in parts)
+
+
+def _place(project: Project, place: PanelPort) -> str:
+    return place_name(place, project.frames.get(place.frame))
 
 
 def _outlets_of(design: Design, rows: Sequence[int]) -> list[Outlet]:

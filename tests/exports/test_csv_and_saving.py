@@ -113,6 +113,7 @@ def test_headings_never_change() -> None:
         "measured_m",
         "tested",
         "reason",
+        "panel_port",
     ]
 
 

@@ -106,3 +106,29 @@ def test_panels_hold_the_ports_and_no_panel_is_too_many(ports: int, growth: int,
 )
 def test_conduit_to_an_outlet(ods_mm: tuple[float, ...], designator: int | None) -> None:
     assert conduit_to_outlet(ods_mm=ods_mm, rules=load_rules()) == designator
+
+
+def test_panels_that_are_known_to_stand_count_with_their_own_ports() -> None:
+    # practice: two full panels of 24 and 4 ports more want one panel, 20 free; a third that
+    # stands already leaves nothing to buy.
+    told = panels_for(
+        ports_existing=48, ports_after=52, growth_percent=0.0, panel_ports=24, standing=(24, 24)
+    )
+    assert (told.standing, told.new, told.free_after) == (2, 1, 20)
+    roomy = panels_for(
+        ports_existing=48, ports_after=52, growth_percent=25.0, panel_ports=24, standing=(48, 24)
+    )
+    assert (roomy.standing, roomy.new, roomy.free_after) == (2, 0, 20)
+
+
+def test_panels_that_have_their_name_already_are_bought_in_their_size() -> None:
+    need = panels_for(
+        ports_existing=0, ports_after=70, growth_percent=25.0, panel_ports=24, named=(48, 24)
+    )
+    # 87.5 -> 88 ports; 72 are on the named panels, one more panel of 24 holds the rest.
+    assert need.bought == {24: 2, 48: 1}
+    assert (need.total, need.free_after) == (3, 26)
+    early = panels_for(
+        ports_existing=0, ports_after=1, growth_percent=0.0, panel_ports=24, named=(24, 24)
+    )
+    assert (early.new, early.free_after) == (2, 47)

@@ -12,6 +12,7 @@ from app.model.entities import (
     Floor,
     Frame,
     OutletKind,
+    Panel,
     PortTemplate,
     Space,
 )
@@ -142,6 +143,31 @@ def test_only_what_is_new_is_ordered() -> None:
     untouched = {p.id for o in existing for p in o.ports}
     counted = {t for c in takeoff.cable for t in c.things}
     assert not untouched & counted
+
+
+def test_panels_that_stand_are_those_that_were_entered() -> None:
+    # practice: two panels of 24 are full; 4 ports go, 8 come: one more panel, 20 ports free.
+    panels = tuple(
+        Panel(name=name, cable_type=CABLE, state=state)
+        for name, state in (
+            ("A", State.EXISTING),
+            ("B", State.EXISTING),
+            ("X", State.TO_REMOVE),
+        )
+    )
+    things = [
+        *(msgspec.structs.replace(e, panels=panels) if isinstance(e, Frame) else e for e in base()),
+        *(outlet(i, state=State.EXISTING) for i in range(1, 23)),
+        outlet(23, state=State.TO_REMOVE),
+        outlet(24, state=State.TO_RELOCATE),
+        *(outlet(i) for i in (25, 26, 27)),
+    ]
+    takeoff = take_off(design_of(things))
+    (need,) = (p.need for p in takeoff.panels)
+    assert (need.standing, need.new, need.free_after) == (2, 1, 20)
+    assert quantity(takeoff, "Panel") == 1
+    (told,) = takeoff.panels
+    assert (told.given, told.not_given) == (0, 8)
 
 
 def test_a_frame_where_nothing_new_ends_gets_no_panel() -> None:

@@ -80,9 +80,12 @@ def panel_words(panels: Iterable[FramePanels], settings: Settings) -> str:
         need = panel.need
         new = f", {need.new} of them new" if need.new and need.standing else ""
         growth = f" with {settings.growth_percent:g} % growth" if need.new else ", as they stand"
+        size = f" of {need.panel_ports}" if need.places == need.total * need.panel_ports else ""
+        bare = panel.not_given
+        left = f" {counted(bare, 'new run has', 'new runs have')} no port yet." if bare else ""
         sentences.append(
-            f"{panel.sort}: {counted(need.total, 'panel')} of {need.panel_ports}{new}{growth}; "
-            f"{need.free_after} ports free."
+            f"{panel.sort}: {counted(need.total, 'panel')}{size}{new}{growth}; "
+            f"{need.free_after} ports free.{left}"
         )
     return "\n".join(sentences)
 

@@ -33,7 +33,17 @@ TITLES = {
     "findings": "Findings",
 }
 FIRST = {
-    "runs": ("outlet", "port", "floor", "space", "installed", "margin", "status", "frame"),
+    "runs": (
+        "outlet",
+        "port",
+        "floor",
+        "space",
+        "installed",
+        "margin",
+        "status",
+        "frame",
+        "panel_port",
+    ),
     "outlets": ("number", "floor", "space", "kind", "longest", "status", "frame"),
     "frames": ("name", "floor", "ports", "panels", "longest", "mean", "over", "near"),
     "pathways": ("number", "floor", "kind", "size", "cables", "fill", "room"),
