@@ -83,8 +83,21 @@ def greatest_areas(design: Design, states: set[State]) -> dict[str, float]:
 
 def folds_back(pathway: Pathway) -> bool:
     """Whether a pathway lies upon itself somewhere, so that a piece has no one stretch."""
-    parts = [shapely.LineString(pair) for pair in pairwise(v[:2] for v in pathway.vertices)]
-    return any(a.intersection(b).length > 0 for a, b in combinations(parts, 2))
+    return any(
+        shapely.LineString((a[0][:2], a[1][:2]))
+        .intersection(shapely.LineString((b[0][:2], b[1][:2])))
+        .length
+        > 0
+        or holds_middle(a, b)
+        or holds_middle(b, a)
+        for a, b in combinations(pairwise(pathway.vertices), 2)
+    )
+
+
+def holds_middle(one: tuple[Point3, Point3], other: tuple[Point3, Point3]) -> bool:
+    """Whether the middle of another stretch lies on a stretch, in space."""
+    middle = tuple((p + q) / 2 for p, q in zip(*other, strict=True))
+    return sum(math.dist(end, middle) for end in one) - math.dist(*one) <= OFF_MM
 
 
 STAYS = {State.EXISTING, State.NEW, State.TO_RELOCATE}
