@@ -13,10 +13,16 @@ from app.editor.commands.moving import mirror_things, rotate_things, turn_each
 from app.editor.commands.numbering import Retired, none_retired
 from app.editor.commands.ports import add_ports
 from app.editor.commands.records import apply_candidate
+from app.editor.commands.relocating import asked_where_existing
 from app.editor.commands.renumbering import renumber
+from app.editor.commands.states import set_phase, set_state, with_contents
 from app.model.ids import tag_of_id
+from app.model.phases import NO_PHASE
 from app.model.project import Patch, Project
+from app.model.vocabulary import State
+from app.routing.results import Runs
 from app.ui.dialogs.dialog import show
+from app.ui.dialogs.phase import PhaseDialog
 from app.ui.dialogs.which_floors import FloorsDialog, floors_but
 from app.ui.session import Session
 from app.ui.words import floor_of, names_of
@@ -79,7 +85,12 @@ class EditActions:
     def move_to_floor(self) -> None:
         floors = self._ask_floors("Take to floor", "Everything keeps its place.", several=False)
         if floors:
-            self._run(lambda project, ids: move_to_floor(project, ids, floors[0]))
+            runs = self._runs
+            self._run(
+                lambda project, ids: asked_where_existing(
+                    move_to_floor(project, ids, floors[0]), runs
+                )
+            )
 
     def _ask_floors(self, title: str, sentence: str, *, several: bool) -> tuple[str, ...]:
         floors = floors_but(self._session.project, self._floor_of_view())
@@ -159,6 +170,35 @@ class EditActions:
         if chosen and text.strip():
             self._run(
                 lambda project, ids: renumber(project, ids, text.strip(), retired=self._retired)
+            )
+
+    @property
+    def _runs(self) -> Runs | None:
+        design = self._session.design
+        return None if design is None else design.runs
+
+    def _of_selection(self, ids: tuple[str, ...]) -> list[str]:
+        """What is selected, with the outlets of a room in its place."""
+        design = self._session.design
+        return with_contents(self._session.project, ids, {} if design is None else design.space_of)
+
+    def set_state(self, state: State) -> None:
+        """The state of all that is selected; of a room, of its outlets."""
+        runs = self._runs
+        self._run(
+            lambda project, ids: set_state(project, self._of_selection(ids), state, runs=runs)
+        )
+
+    def set_phase(self) -> None:
+        """The phase of all that is selected, asked for by its name or number."""
+        project, ids = self._session.project, self._session.selection.ids
+        phases = {getattr(project.get(i), "phase", None) for i in self._of_selection(ids)} - {None}
+        phase = phases.pop() if len(phases) == 1 else NO_PHASE
+        dialog = PhaseDialog(project.settings, int(phase or NO_PHASE), self._parent)
+        if show(dialog):
+            number, name = dialog.chosen()
+            self._run(
+                lambda project, ids: set_phase(project, self._of_selection(ids), number, name=name)
             )
 
     def place_becomes_frame(self) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from app.editor.commands.aligning import Side
+from app.model.vocabulary import State
 from app.ui.canvas.view import CanvasView
 from app.ui.edit_actions import EditActions
 from app.ui.project_actions import ProjectActions
@@ -184,6 +185,7 @@ class Menus:
             selection=True,
         )
         self._add(menu, "Re&number …", on(EditActions.renumber), selection=True)
+        self._states(menu)
         menu.addSeparator()
         self._add(
             menu, "&Select everything on this floor", on(EditActions.select_all), STD.SelectAll
@@ -196,6 +198,25 @@ class Menus:
             key="select_alike",
             selection=True,
         )
+
+    def _states(self, menu: QMenu) -> None:
+        """The state and the phase of what is selected, with a key each."""
+        on = self._on_selection
+        self.states_menu = menu.addMenu("State and phas&e")
+        for number, (state, name) in enumerate(
+            (
+                (State.EXISTING, "&Existing"),
+                (State.NEW, "&New"),
+                (State.TO_REMOVE, "To re&move"),
+                (State.TO_RELOCATE, "To re&locate"),
+                (State.FUTURE, "&Future"),
+            ),
+            start=1,
+        ):
+            does = on(EditActions.set_state, state)
+            self._add(self.states_menu, name, does, f"Ctrl+{number}", selection=True)
+        self.states_menu.addSeparator()
+        self._add(self.states_menu, "&Phase …", on(EditActions.set_phase), selection=True)
 
     def _view(self) -> None:
         w, menu = self._window, self._menu("&View")
@@ -343,6 +364,7 @@ class Menus:
                 menu.addAction(self.named[name])
             else:
                 menu.addSeparator()
+        menu.addMenu(self.states_menu)
         return menu
 
     def put_tools(self, actions: list[QAction], canvas: CanvasView) -> None:

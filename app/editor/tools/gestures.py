@@ -8,6 +8,7 @@ from app.editor.commands.attached import attached_to
 from app.editor.commands.branches import ending_on
 from app.editor.commands.copying import copy_things
 from app.editor.commands.moving import move_things
+from app.editor.commands.relocating import asked_where_existing
 from app.editor.measures import format_reading
 from app.editor.snapping import SnapWish
 from app.editor.tools.handles import Handle, pulled
@@ -204,10 +205,9 @@ catch, Esc leaves it"
             outcome = self._outcome(pointer, self._context.source)
         except InputProblem as problem:
             return said(problem)
-        select = None
-        if pointer.modifiers.ctrl and isinstance(outcome, Patch):
-            select = outcome.ids
-        return settled(outcome, select)
+        if not pointer.modifiers.ctrl:
+            return settled(asked_where_existing(outcome, self._context.runs))
+        return settled(outcome, outcome.ids if isinstance(outcome, Patch) else None)
 
     def _previewed(self) -> Outcome | None:
         if self._pointer is None or self._step(self._pointer) == (0, 0):

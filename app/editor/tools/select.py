@@ -5,6 +5,7 @@ import math
 from app.editor.asking import InputProblem, Outcome
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.moving import move_things, nudge_things
+from app.editor.commands.relocating import asked_where_existing
 from app.editor.snapping import SnapWish, grid_at
 from app.editor.tools.entry import Step, parse_entry, step_mm
 from app.editor.tools.gestures import CatchMany, Gesture, MoveThings, PullHandle, settled
@@ -214,7 +215,8 @@ class SelectTool(QuietTool):
         project = self.context.project
         at = (0, 0) if self._pointer is None else self._pointer.at
         dx, dy = step_mm(step, grid_at(project, self.context.floor_id, at))
-        return move_things(project, ids, dx_mm=dx, dy_mm=dy)
+        outcome = move_things(project, ids, dx_mm=dx, dy_mm=dy)
+        return asked_where_existing(outcome, self.context.runs)
 
     # --- letting go ---------------------------------------------------------------------------
 

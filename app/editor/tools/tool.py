@@ -20,6 +20,7 @@ from app.editor.tools.overlay import Overlay
 from app.model.entities import Entity
 from app.model.ids import Source, random_characters
 from app.model.project import Patch, Project
+from app.routing.results import Runs
 from app.standards import RuleSet
 
 __all__ = [
@@ -169,6 +170,12 @@ class ToolContext:
     def retired(self) -> Callable[[type[msgspec.Struct]], Collection[str]]:
         """The numbers of removed things, for the commands that number new ones."""
         return self.document.retired_numbers
+
+    @property
+    def runs(self) -> Runs | None:
+        """The runs as they are; None where nothing is calculated."""
+        design = getattr(self.document, "design", None)
+        return None if design is None else design.runs
 
     def index(self) -> FloorIndex:
         """Where everything lies on the floor in view."""
