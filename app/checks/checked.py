@@ -36,14 +36,15 @@ class Touched:
     * `outlets`: moved, changed, added or removed, or with a run of another length, route,
       frame or status, or another space, or their kind, floor or cable type changed.
     * `leg_floors`: floors where an outlet with a leg longer than advised came, went or changed.
-    * `outlet_floors`: floors where an outlet came, went, got a number, another way down or
-      another space.
+    * `outlet_floors`: floors where an outlet came, went, got a number, a panel port, another
+      way down or another space.
     * `pathway_floors`: floors where a pathway, pull box, break or space changed.
     * `pathways`, `risers`, `ducts`: changed themselves, or their fill; pathways also where a
       pull box on them changed.
     * `frames`: changed, or their ports or area. `spaces`: changed, or what stands in them.
     * `plans`, `cables`: changed, or the route of a backbone cable.
-    * `numbers`: any number or name of an outlet, cable, frame, pathway or riser changed.
+    * `numbers`: any number or name of an outlet, cable, frame, pathway or riser changed, or
+      where a run ends.
 
     Where the settings, the rules, a floor, a frame's name, an outlet kind or a cable type
     changed, check all.

@@ -20,6 +20,10 @@ from app.checks.frame_size import check_frame_area, check_frame_ports
 from app.checks.going_carrier import check_going
 from app.checks.leg_length import check_legs
 from app.checks.length_reason import check_length_reasons
+from app.checks.number_port_elsewhere import check_port_frames
+from app.checks.number_port_panel import check_port_panels
+from app.checks.number_port_twice import check_ports_twice
+from app.checks.number_ports_missing import check_ports_missing
 from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbered
 from app.checks.outlet_closed_space import check_closed_space
 from app.checks.outlet_outdoors import check_outdoors
@@ -105,6 +109,9 @@ def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
         space = None if space_id is None else project.spaces[space_id]
         found += check_closed_space(outlet, space, floor, rules)
         found += check_length_reasons(outlet, floor)
+        if any(p.ends_at is not None for p in outlet.ports):
+            found += check_port_frames(outlet, facts.runs, floor, project.frames)
+            found += check_port_panels(outlet, floor, project.frames, project.cable_types)
     return found
 
 
@@ -122,6 +129,7 @@ def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]
         if floor.id in wanted:
             own = outlets.get(floor.id, [])
             found += check_unnumbered(floor, own)
+            found += check_ports_missing(floor, own)
             found += check_outside_spaces(floor, own, facts.space_of)
             found += check_outdoors(
                 floor, own, project.outlet_kinds, project.spaces, facts.space_of, facts.rules
@@ -256,6 +264,7 @@ def check_numbers(facts: Facts) -> list[Finding]:
         *check_duplicates("frames", frames),
         *check_duplicates("pathways", pathways),
         *check_duplicates("risers", risers),
+        *check_ports_twice(p),
     ]
 
 

@@ -74,12 +74,18 @@ class _Edit:
     def listed_anew(self) -> bool:
         """Whether the lists of a floor's outlets may say something else."""
         one, other = self.before, self.after
-        return self.counted_anew or one.number != other.number or one.way_down != other.way_down
+        if self.counted_anew or one.number != other.number or one.way_down != other.way_down:
+            return True
+        return [(p.ends_at is None, p.state) for p in one.ports] != [
+            (p.ends_at is None, p.state) for p in other.ports
+        ]
 
     @property
     def named_anew(self) -> bool:
         one, other = self.before, self.after
-        names = [p.cable_number for p in one.ports] != [p.cable_number for p in other.ports]
+        names = [(p.cable_number, p.ends_at) for p in one.ports] != [
+            (p.cable_number, p.ends_at) for p in other.ports
+        ]
         return names or one.number != other.number or one.state is not other.state
 
 
