@@ -19,7 +19,7 @@ from app.design.results import (
 )
 from app.design.workings import Workings, work
 from app.model.project import Project
-from app.model.rooms import required_by_space
+from app.model.rooms import asked_for
 from app.progress import Progress, Silent
 from app.routing.backbone import backbone_routes
 from app.routing.loads import (
@@ -71,7 +71,7 @@ def derive(
     watch.check()
     watch.report(0.8, "Checking")
     placed = placed_outlets(project, space_of)
-    required = required_by_space(project)
+    asked = asked_for(project)
     ports, areas_m2 = served_by(workings, runs)
     facts = Facts(
         project=project,
@@ -82,7 +82,7 @@ def derive(
         fills=fills,
         backbone=backbone,
         placed=placed,
-        required=required,
+        required=asked.by_space,
         ports=ports,
         areas_m2=areas_m2,
         riser_floors=workings.base.joints.riser_floors,
@@ -90,7 +90,7 @@ def derive(
     )
     checked = check_all(facts)
     watch.report(1.0, "Done")
-    summary = summary_of(project, workings, runs, placed, required)
+    summary = summary_of(project, workings, runs, placed, asked)
     return design_of(
         facts,
         checked,

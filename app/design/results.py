@@ -10,7 +10,7 @@ from app.design.design import Summary
 from app.design.workings import Workings
 from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Riser
 from app.model.project import Project
-from app.model.rooms import Required
+from app.model.rooms import Asked, Required
 from app.model.vocabulary import WayDown
 from app.routing.ground import is_closed
 from app.routing.options import FAR
@@ -155,7 +155,7 @@ def summary_of(
     workings: Workings,
     runs: Runs,
     placed: Mapping[str, Mapping[str, int]],
-    required: Required,
+    asked: Asked,
 ) -> Summary:
     """The counts that are always in sight."""
     outlets = zip(project.outlets.values(), workings.plates.space, strict=True)
@@ -163,8 +163,8 @@ def summary_of(
         counts_of(workings, runs),
         unnumbered=sum(not o.number for o in project.outlets.values()),
         outside_spaces=sum(is_outside(workings, o, s) for o, s in outlets if s is None),
-        required=sum(sum(asked.values()) for asked in required.values()),
-        required_placed=required_placed(required, placed, required),
+        required=asked.elsewhere + sum(sum(a.values()) for a in asked.by_space.values()),
+        required_placed=required_placed(asked.by_space, placed, asked.by_space),
     )
 
 

@@ -119,7 +119,14 @@ def _room(
     return LineRoom(match=Match.NUMBER, space=here[0].id)
 
 
-def required_by_space(project: Project) -> dict[str, dict[str, int]]:
+class Asked(msgspec.Struct, frozen=True, kw_only=True):
+    """What is asked for: by space and kind, and how many outlets in rooms that are not drawn."""
+
+    by_space: Required
+    elsewhere: int
+
+
+def asked_for(project: Project) -> Asked:
     """What every space is asked to have, where anybody asks.
 
     A line of a client's list wins over what is set at the space, for the kinds that it speaks
@@ -128,10 +135,13 @@ def required_by_space(project: Project) -> dict[str, dict[str, int]]:
     """
     rooms = rooms_of_lines(project)
     listed: dict[str, dict[str, int]] = {}
+    elsewhere = 0
     for line in lines_in_order(project):
-        meant = rooms[line.id].space
-        if meant is not None and line.required:
-            _count(listed.setdefault(meant, {}), line)
+        room = rooms[line.id]
+        if room.space is None:
+            elsewhere += waiting(line, room)
+        elif line.required:
+            _count(listed.setdefault(room.space, {}), line)
     found: dict[str, dict[str, int]] = {}
     for space_id, space in project.spaces.items():
         own: dict[str, int] = {}
@@ -140,7 +150,17 @@ def required_by_space(project: Project) -> dict[str, dict[str, int]]:
         asked = own | listed.get(space_id, {})
         if asked:
             found[space_id] = asked
-    return found
+    return Asked(by_space=found, elsewhere=elsewhere)
+
+
+def waiting(line: RoomLine, room: LineRoom) -> int:
+    """How many outlets a line asks for in a room that is not drawn, or not known.
+
+    A line whose number an earlier one has is not counted: it may say the same again.
+    """
+    if room.space is not None or room.match is Match.AGAIN:
+        return 0
+    return sum(item.count for item in line.required)
 
 
 def _count(into: dict[str, int], asking: Space | RoomLine) -> None:
@@ -150,7 +170,7 @@ def _count(into: dict[str, int], asking: Space | RoomLine) -> None:
 
 def required_in(project: Project, space_id: str) -> Mapping[str, int]:
     """What one space is asked to have; nothing where nobody asks."""
-    return required_by_space(project).get(space_id, {})
+    return asked_for(project).by_space.get(space_id, {})
 
 
 def lines_of(project: Project, space_id: str) -> list[RoomLine]:

@@ -17,7 +17,7 @@ from app.checks.finding import Severity
 from app.checks.served import placed_outlets
 from app.model.entities import Entity, Pathway, Waiver
 from app.model.project import Project
-from app.model.rooms import required_by_space
+from app.model.rooms import asked_for
 from app.model.vocabulary import PathwayKind, WayDown
 from app.sizing.pathway_fill import fill_rules
 from app.standards import load_rules
@@ -49,7 +49,7 @@ def facts(things: list[Entity], given_runs: dict[str, HandRun] | None = None) ->
         fills={},
         backbone={},
         placed=placed_outlets(project, space_of),
-        required=required_by_space(project),
+        required=asked_for(project).by_space,
         ports=ports_by_hand(runs, project),
         areas_m2=areas_by_hand(runs, project, space_of),
         riser_floors={},

@@ -4,7 +4,7 @@ import pytest
 
 from app.model.entities import ClientList, Requirement, RoomLine, Space
 from app.model.project import adding, changing
-from app.model.rooms import Match, floor_key, number_key, required_by_space, rooms_of_lines
+from app.model.rooms import Match, asked_for, floor_key, number_key, rooms_of_lines
 from tests.editor.small_building import CEILING, DATA, GROUND, HALL, OFFICE, UPPER, building
 
 LIST = ClientList(id="client-list-00000001", name="Rooms")
@@ -98,9 +98,9 @@ def test_the_line_wins_for_what_it_speaks_of_and_zero_is_said():
         required=(Requirement(kind=DATA, count=4), Requirement(kind=CEILING, count=1)),
     )
     project = with_lines(line(1, "0.01", required=asks(DATA, 13)), spaces=(own,))
-    assert required_by_space(project) == {OFFICE: {DATA: 13, CEILING: 1}}
+    assert asked_for(project).by_space == {OFFICE: {DATA: 13, CEILING: 1}}
     project = with_lines(line(1, "0.01", required=asks(CEILING, 0)), spaces=(own,))
-    assert required_by_space(project) == {OFFICE: {DATA: 4, CEILING: 0}}
+    assert asked_for(project).by_space == {OFFICE: {DATA: 4, CEILING: 0}}
 
 
 def test_lines_set_to_a_room_by_hand_add_up():
@@ -108,4 +108,15 @@ def test_lines_set_to_a_room_by_hand_add_up():
         line(1, "0.01", required=asks(DATA, 2)),
         line(2, "0.O1", space=OFFICE, required=asks(DATA, 3)),
     )
-    assert required_by_space(project) == {OFFICE: {DATA: 5}}
+    assert asked_for(project).by_space == {OFFICE: {DATA: 5}}
+
+
+def test_what_rooms_that_are_not_drawn_ask_for_is_counted_apart():
+    project = with_lines(
+        line(1, "9.99", required=asks(DATA, 3)),
+        line(2, "", required=asks(DATA, 4)),
+        line(3, "0.01", required=asks(DATA, 5)),
+        line(4, "0.01", required=asks(DATA, 6)),
+    )
+    asked = asked_for(project)
+    assert (asked.elsewhere, asked.by_space) == (7, {OFFICE: {DATA: 5}})
