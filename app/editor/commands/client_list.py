@@ -1,0 +1,260 @@
+"""Clients' lists in the project: reading one in or anew, and saying which room a line means."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from difflib import SequenceMatcher
+from typing import cast
+
+import msgspec
+from msgspec.structs import replace
+
+from app.editor.asking import InputProblem
+from app.editor.room_lists.account import Account, ReadLine
+from app.editor.room_lists.plain_words import plain
+from app.editor.wording import number as so_many
+from app.geometry.polygons import area_mm2
+from app.model.building import ClientList, RoomLine, Space
+from app.model.ids import Source, new_id, random_characters
+from app.model.project import AnyEntity, Change, Patch, Project, changing, removing
+from app.model.rooms import Match, floor_key, lines_in_order, number_key, rooms_of_lines
+
+MM2_PER_M2 = 1e6
+AREA_TOLERANCE_RATIO = 0.1
+HALF = 0.5
+LIKELY_NUMBER_RATIO = 0.75
+MOST_LIKELY = 8
+LONGEST_NAME = 200
+_LOOKS_LIKE = str.maketrans({"o": "0", "l": "1", "i": "1", "s": "5", "b": "8"})
+"""Letters that are typed, or read by a scanner, for figures."""
+
+
+class News(msgspec.Struct, frozen=True, kw_only=True):
+    """What a revision of a list brings: sentences, one a room."""
+
+    new: tuple[str, ...] = ()
+    gone: tuple[str, ...] = ()
+    changed: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.new or self.gone or self.changed)
+
+
+class ReadIn(msgspec.Struct, frozen=True, kw_only=True):
+    """The patch that takes a list into the project, its id, and what it changes."""
+
+    patch: Patch
+    client_list: str
+    news: News
+
+
+def list_named(project: Project, name: str) -> ClientList | None:
+    """The list of that name; where the project has a single list, that one."""
+    every = list(project.client_lists.values())
+    named = next((each for each in every if each.name.casefold() == name.casefold()), None)
+    return named or (every[0] if len(every) == 1 else None)
+
+
+def read_in(
+    project: Project,
+    account: Account,
+    *,
+    name: str,
+    source_name: str = "",
+    anew: str | None = None,
+    today: date | None = None,
+    source: Source = random_characters,
+) -> ReadIn:
+    """Take a list into the project; `anew`: it is a revision of the list with this id.
+
+    Lines of a revision are known again by number and floor, without a number by their name, and
+    keep the room that a person has set for them. One patch. Raises InputProblem.
+    """
+    if not account.lines:
+        raise InputProblem("No line of this list is a room; see which columns are read.")
+    before = None if anew is None else project.client_lists.get(anew)
+    if anew is not None and before is None:
+        raise InputProblem("That list is no longer in the project; read it in as a new one.")
+    old = [] if before is None else _lines_of_list(project, before.id)
+    entry = ClientList(
+        id=new_id("client-list", project.client_lists, source) if before is None else before.id,
+        name=(name or source_name)[:LONGEST_NAME],
+        source_name=source_name[:LONGEST_NAME],
+        read_on="" if today is None else today.isoformat(),
+        columns=account.columns,
+        note="" if before is None else before.note,
+    )
+    pairs, gone = _paired(old, account.lines)
+    taken = set(project.room_lines)
+    changes = [Change(entry.id, before, entry)] if before != entry else []
+    for read, was in pairs:
+        line_id = new_id("room-line", taken, source) if was is None else was.id
+        taken.add(line_id)
+        line = _line(read, line_id, entry.id, None if was is None else was.space)
+        if line != was:
+            changes.append(Change(line_id, was, line))
+    changes += removing("", gone).changes
+    verb = "Read in" if before is None else "Read anew"
+    return ReadIn(
+        patch=Patch(f"{verb} the list {entry.name}", tuple(changes)),
+        client_list=entry.id,
+        news=_news(project, pairs, gone) if before is not None else News(),
+    )
+
+
+def _lines_of_list(project: Project, list_id: str) -> list[RoomLine]:
+    return [r for r in lines_in_order(project) if r.client_list == list_id]
+
+
+def _line(read: ReadLine, line_id: str, list_id: str, space: str | None) -> RoomLine:
+    return RoomLine(
+        id=line_id,
+        client_list=list_id,
+        line=read.line,
+        number=read.number,
+        name=read.name,
+        floor_name=read.floor_name,
+        use=read.use,
+        area_m2=read.area_m2,
+        required=read.required,
+        space=space,
+        note=read.note,
+    )
+
+
+def _keys(lines: Iterable[ReadLine | RoomLine]) -> list[tuple[str, str, str, int]]:
+    """What a line is known again by: number and floor, else name, and which of several it is."""
+    seen: dict[tuple[str, str, str], int] = {}
+    out = []
+    for line in lines:
+        number = number_key(line.number)
+        name = "" if number else " ".join(plain(line.name))
+        key = (number, floor_key(line.floor_name), name)
+        seen[key] = seen.get(key, -1) + 1
+        out.append((*key, seen[key]))
+    return out
+
+
+def _paired(
+    old: Sequence[RoomLine], new: Sequence[ReadLine]
+) -> tuple[list[tuple[ReadLine, RoomLine | None]], list[RoomLine]]:
+    """Every new line with the old one that it continues, and the old ones that are gone."""
+    known = dict(zip(_keys(old), old, strict=True))
+    pairs = [(line, known.pop(key, None)) for key, line in zip(_keys(new), new, strict=True)]
+    return pairs, list(known.values())
+
+
+def room_words(line: ReadLine | RoomLine) -> str:
+    """“2.04 Operations offices”, else the line by its place in the list."""
+    text = f"{line.number} {line.name}".strip()
+    return text or f"line {line.line}"
+
+
+def _news(
+    project: Project,
+    pairs: Sequence[tuple[ReadLine, RoomLine | None]],
+    gone: Sequence[RoomLine],
+) -> News:
+    changed = []
+    for read, was in pairs:
+        if was is not None:
+            told = _differences(project, was, read)
+            if told:
+                changed.append(f"{room_words(read)}: {', '.join(told)}.")
+    return News(
+        new=tuple(f"{room_words(read)}." for read, was in pairs if was is None),
+        gone=tuple(f"{room_words(line)}." for line in gone),
+        changed=tuple(changed),
+    )
+
+
+def _differences(project: Project, was: RoomLine, read: ReadLine) -> list[str]:
+    """What a line says otherwise: counts by kind first, then words and area."""
+    before = {r.kind: r.count for r in was.required}
+    after = {r.kind: r.count for r in read.required}
+    out = []
+    for kind in dict.fromkeys((*before, *after)):
+        if before.get(kind) != after.get(kind):
+            name = project.outlet_kinds[kind].name
+            out.append(f"{name} {before.get(kind, 'not said')} → {after.get(kind, 'not said')}")
+    for field, called in (("name", "name"), ("floor_name", "floor"), ("use", "use")):
+        one, other = getattr(was, field), getattr(read, field)
+        if one != other:
+            out.append(f"{called} “{one}” → “{other}”")
+    if was.area_m2 != read.area_m2:
+        areas = ("not said" if a is None else f"{a:g} m²" for a in (was.area_m2, read.area_m2))
+        out.append("area " + " → ".join(areas))
+    return out
+
+
+def set_room(project: Project, line_ids: Iterable[str], space_id: str | None) -> Patch:
+    """This line is that room; None: as its number says."""
+    lines = [project.room_lines[i] for i in line_ids if i in project.room_lines]
+    if not lines:
+        raise InputProblem("Choose a line of the client's list first.")
+    space = None if space_id is None else project.spaces.get(space_id)
+    if space_id is not None and space is None:
+        raise InputProblem("That room is no longer there; choose another.")
+    told = room_words(lines[0]) if len(lines) == 1 else so_many(len(lines), "line")
+    where = "what its number says" if space is None else f"{space.number} {space.name}".strip()
+    return changing(f"Let {told} be {where}", [(r, replace(r, space=space_id)) for r in lines])
+
+
+def remove_list(project: Project, list_id: str) -> Patch:
+    """Take a list with its lines out of the project."""
+    entry = project.client_lists.get(list_id)
+    if entry is None:
+        raise InputProblem("That list is no longer in the project.")
+    gone: list[ClientList | RoomLine] = [*_lines_of_list(project, list_id), entry]
+    return removing(f"Take out the list {entry.name}", gone)
+
+
+def let_go_of_spaces(project: Project, gone: Mapping[str, object]) -> list[Change]:
+    """The changes by which lines forget the spaces that are to be deleted."""
+    return [
+        Change(r.id, cast(AnyEntity, r), replace(r, space=None))
+        for r in project.room_lines.values()
+        if r.space in gone and r.id not in gone
+    ]
+
+
+class Likely(msgspec.Struct, frozen=True, kw_only=True):
+    """A space that a line may mean, and why."""
+
+    space: str
+    why: str
+
+
+def likely_rooms(project: Project, line_id: str) -> list[Likely]:
+    """Spaces that a line may mean, the likeliest first: a number spelt nearly alike, an equal
+    name, a similar area; those that no line has yet go first."""
+    line = project.room_lines[line_id]
+    rooms = rooms_of_lines(project)
+    taken = {room.space for i, room in rooms.items() if i != line_id}
+    also = rooms[line_id].also if rooms[line_id].match is Match.SEVERAL else ()
+    found = []
+    for space in project.spaces.values():
+        worth, why = _likeness(line, space)
+        if space.id in also:
+            worth, why = worth + 2, ["its number", *why]
+        if worth > 0:
+            found.append((space.id in taken, -worth, space.number, space.id, ", ".join(why)))
+    return [Likely(space=i, why=why) for *_, i, why in sorted(found)[:MOST_LIKELY]]
+
+
+def _likeness(line: RoomLine, space: Space) -> tuple[float, list[str]]:
+    worth = 0.0
+    why: list[str] = []
+    one, other = number_key(line.number), number_key(space.number)
+    if one and other:
+        seen = one.translate(_LOOKS_LIKE), other.translate(_LOOKS_LIKE)
+        alike = SequenceMatcher(None, *seen).ratio()
+        if alike >= LIKELY_NUMBER_RATIO:
+            worth, why = worth + alike, [*why, f"number {space.number}"]
+    name = plain(line.name)
+    if name and name == plain(space.name):
+        worth, why = worth + 1, [*why, "the same name"]
+    if line.area_m2 and why:
+        area = area_mm2(space.outline, space.holes) / MM2_PER_M2
+        if abs(area - line.area_m2) <= AREA_TOLERANCE_RATIO * line.area_m2:
+            worth, why = worth + HALF, [*why, f"{area:.0f} m²"]
+    return worth, why
