@@ -18,6 +18,7 @@ from app.model.entities import (
     OutdoorDuct,
     Outlet,
     Pathway,
+    Penetration,
     Riser,
     Space,
 )
@@ -60,6 +61,7 @@ _POINT_KINDS: dict[type[Entity], SnapKind] = {
     AccessPoint: SnapKind.BOX,
     DropOut: SnapKind.CROSSING,
     Break: SnapKind.CROSSING,
+    Penetration: SnapKind.CROSSING,
 }
 
 

@@ -24,6 +24,7 @@ from app.model.entities import (
     Outlet,
     PanelPort,
     Pathway,
+    Penetration,
     Port,
     Riser,
     tag_of,
@@ -41,6 +42,7 @@ NUMBERED: tuple[type[Entity], ...] = (
     Candidate,
     Demarcation,
     BackboneCable,
+    Penetration,
 )
 
 MOST_PANEL_LETTERS = 120

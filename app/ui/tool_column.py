@@ -32,6 +32,13 @@ TOOLS = (
     ToolEntry("drop_out", "&Drop-out", "drop_out", "Join two pathways that cross in height", "D"),
     ToolEntry("break", "&Keep apart", "break", "Keep two pathways apart where they cross", "K"),
     ToolEntry("riser", "R&iser", "riser", "Join floors: sleeves, slot, shaft, conduit", "R"),
+    ToolEntry(
+        "penetration",
+        "Penetratio&n",
+        "penetration",
+        "Mark where a pathway or riser passes a wall or floor, and how it is closed",
+        "E",
+    ),
     ToolEntry("outdoor_duct", "Outdoor d&uct", "outdoor_duct", "Join buildings", "U"),
     ToolEntry("frame", "&Frame", "frame", "Place a distribution frame", "F"),
     ToolEntry(

@@ -79,6 +79,10 @@ def _slot(draws: NextDrawn) -> bool:
     return draws.riser.kind in (RiserKind.SLOT, RiserKind.SHAFT)
 
 
+def _sleeves(draws: NextDrawn) -> bool:
+    return draws.penetration.bore_mm is not None
+
+
 KIND = _own("outlet_kind", "Kind", Sort.CHOICE, 13, options=things_of(OutletKind))
 HEIGHT = _own("outlet_height_mm", "Height", Sort.LENGTH, 6.5, none_word=_as_kind)
 PATTERN = _own(
@@ -160,6 +164,21 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
             12,
             tip="Join the riser on every floor to the nearest pathway by a short piece of its own",
         ),
+    ),
+    "penetration": (
+        _within(
+            "penetration",
+            "bore_mm",
+            "Bore",
+            Sort.NUMBER,
+            6,
+            none_word=lambda _p, _d: "as the way",
+            tip="Of its sleeves; empty: an opening for the pathway as it is",
+            **NUMBER,
+        ),
+        _within("penetration", "count", "Count", Sort.COUNT, 3.5, _sleeves, least=1, most=200),
+        _within("penetration", "rating", "Rating", Sort.TEXT, 6),
+        _within("penetration", "barrier", "Barrier", Sort.TEXT, 9),
     ),
     "outdoor_duct": (
         _own("duct_count", "Count", Sort.COUNT, 3.5, least=1, most=200),

@@ -17,6 +17,7 @@ from app.model.entities import (
     OutdoorDuct,
     Outlet,
     Pathway,
+    Penetration,
     Plan,
     Riser,
     Space,
@@ -122,6 +123,8 @@ KIND_OF_THING = {
     "riser": ("riser", "risers"),
     "outdoor-duct": ("outdoor duct", "outdoor ducts"),
     "waiver": ("waiver", "waivers"),
+    "penetration": ("penetration", "penetrations"),
+    "kit": ("kit", "kits"),
 }
 
 
@@ -175,6 +178,7 @@ _NAMERS: dict[type[Entity], Callable[[Any, Project], str]] = {
     Riser: _numbered("Riser"),
     OutdoorDuct: _numbered("Outdoor duct"),
     AccessPoint: lambda e, _: f"{word(e.kind).capitalize()} {e.number}".strip(),
+    Penetration: _numbered("Penetration"),
     Frame: lambda e, _: f"Frame {e.name}" if e.name else "Frame without name",
     Candidate: lambda e, _: f"Frame place {e.name}",
     Demarcation: lambda e, _: f"Demarcation point {e.name}",

@@ -1,7 +1,8 @@
 """What belongs to pathways goes along when they change: branches, boxes, drop-outs, keep-aparts.
 
-A box keeps its place on its piece of the pathway; a drop-out or keep-apart goes to the
-crossing of its two pathways that is nearest. What no longer lies on its pathways is asked for.
+A box keeps its place on its piece of the pathway, and so does a penetration; that of a floor
+stays where its riser passes. A drop-out or keep-apart goes to the crossing of its two pathways
+that is nearest. What no longer lies on its pathways is asked for.
 """
 
 import math
@@ -12,14 +13,26 @@ from msgspec.structs import replace
 
 from app.editor.asking import Answer, Outcome, Question
 from app.editor.commands.branches import branches_of
-from app.editor.commands.shapes import flat
+from app.editor.commands.shapes import flat, riser_point
 from app.editor.wording import counted
 from app.geometry.along_lines import crossings, place_on, point_at
-from app.geometry.similarity import to_mm
-from app.model.entities import AccessPoint, Break, DropOut, Entity, Pathway
+from app.geometry.similarity import direction_mdeg, normal_mdeg, to_mm
+from app.model.entities import (
+    AccessPoint,
+    Break,
+    DropOut,
+    Entity,
+    OutdoorDuct,
+    Pathway,
+    Penetration,
+    Riser,
+)
 from app.model.project import AnyEntity, Change, Patch, Project, changing
 
-Attached = AccessPoint | DropOut | Break
+Attached = AccessPoint | DropOut | Break | Penetration
+Carrier = Pathway | Riser | OutdoorDuct
+ON_ONE = (AccessPoint, Penetration)
+"""What sits on one pathway, not where two cross."""
 XY = tuple[float, float]
 
 
@@ -46,7 +59,7 @@ def with_followers(
             changed.pop(thing.id, None)
         elif at != (thing.x_mm, thing.y_mm) or thing.id in changed:
             after = cast(Attached, changed[thing.id][1]) if thing.id in changed else thing
-            changed[thing.id] = (thing, replace(after, x_mm=at[0], y_mm=at[1]))
+            changed[thing.id] = (thing, _turned_along(_at(after, at), thing, changed))
     patch = changing(label, changed.values())
     patch = Patch(label, (*patch.changes, *extra))
     if not lost:
@@ -64,19 +77,30 @@ def with_followers(
     )
 
 
-def attached_to(project: Project, pathway_ids: Iterable[str]) -> list[Attached]:
-    """All that sits on any of these pathways."""
-    wanted = set(pathway_ids)
+def attached_to(project: Project, ids: Iterable[str]) -> list[Attached]:
+    """All that sits on any of these pathways, risers and ducts."""
+    wanted = set(ids)
     boxes = [a for a in project.access_points.values() if a.pathway in wanted]
     crossings_: list[DropOut | Break] = [*project.drop_outs.values(), *project.breaks.values()]
     both = [c for c in crossings_ if c.pathway_a in wanted or c.pathway_b in wanted]
-    return [*boxes, *both]
+    openings = [p for p in project.penetrations.values() if p.through in wanted]
+    return [*boxes, *both, *openings]
+
+
+def carriers_of(thing: Attached) -> tuple[str, ...]:
+    """The ids of the pathways that a thing sits on; none for an opening with nothing in it."""
+    match thing:
+        case AccessPoint():
+            return (thing.pathway,)
+        case Penetration():
+            return () if thing.through is None else (thing.through,)
+    return (thing.pathway_a, thing.pathway_b)
 
 
 def _sitting_on(project: Project, changed: Mapping[str, tuple[Entity, Entity]]) -> list[Attached]:
     """What sits on a changed pathway, and what was itself moved by this edit."""
-    on_changed = attached_to(project, (i for i in changed if i in project.pathways))
-    moved = [b for b, _ in changed.values() if isinstance(b, AccessPoint | DropOut | Break)]
+    on_changed = attached_to(project, changed)
+    moved = [b for b, _ in changed.values() if isinstance(b, Attached)]
     return list({t.id: t for t in (*on_changed, *moved)}.values())
 
 
@@ -84,23 +108,60 @@ def _new_place(
     project: Project, thing: Attached, changed: Mapping[str, tuple[Entity, Entity]]
 ) -> tuple[int, int] | None:
     """Where the thing sits after the edit; None where it would lie off its pathways."""
-    ids = (thing.pathway,) if isinstance(thing, AccessPoint) else (thing.pathway_a, thing.pathway_b)
-    before = [project.pathways[i] for i in ids]
-    after = [cast(Pathway, changed[i][1]) if i in changed else project.pathways[i] for i in ids]
-    wished: XY = (thing.x_mm, thing.y_mm)
-    if thing.id in changed:
-        moved = cast(Attached, changed[thing.id][1])
-        wished = (moved.x_mm, moved.y_mm)
-    tolerance = project.settings.join_tolerance_mm
-    if all(place_on(flat(p.vertices), wished).distance <= tolerance for p in after):
+    moved = cast(Attached, changed[thing.id][1]) if thing.id in changed else thing
+    wished: XY = (moved.x_mm, moved.y_mm)
+    ids = carriers_of(moved)
+    if ids != carriers_of(thing) or not ids:
         return to_mm(wished[0]), to_mm(wished[1])
-    if isinstance(thing, AccessPoint):
-        return _along(before[0], after[0], wished if thing.id in changed else None, thing)
-    return _nearest_crossing(before, after, wished, tolerance)
+    before = [cast(Carrier, project.get(i)) for i in ids]
+    after = [
+        cast(Carrier, changed[i][1]) if i in changed else b
+        for i, b in zip(ids, before, strict=True)
+    ]
+    if isinstance(thing, Penetration) and isinstance(after[0], Riser):
+        x, y = riser_point(project, after[0], thing.floor)
+        return to_mm(x), to_mm(y)
+    olds, news = cast(list[_Line], before), cast(list[_Line], after)
+    tolerance = project.settings.join_tolerance_mm
+    if all(place_on(flat(p.vertices), wished).distance <= tolerance for p in news):
+        return to_mm(wished[0]), to_mm(wished[1])
+    if isinstance(thing, ON_ONE):
+        return _along(olds[0], news[0], wished if thing.id in changed else None, thing)
+    return _nearest_crossing(olds, news, wished, tolerance)
+
+
+_Line = Pathway | OutdoorDuct
+
+
+def _at(thing: Attached, at: tuple[int, int]) -> Attached:
+    return replace(thing, x_mm=at[0], y_mm=at[1])
+
+
+def _turned_along(
+    after: Attached, before: Attached, changed: Mapping[str, tuple[Entity, Entity]]
+) -> Attached:
+    """A penetration that goes along stays turned across its pathway as it was."""
+    if not isinstance(after, Penetration) or before.id in changed:
+        return after
+    old, new = changed.get(after.through or "", (None, None))
+    if not isinstance(old, _Line) or not isinstance(new, _Line):
+        return after
+    turn = direction_at(new, (after.x_mm, after.y_mm)) - direction_at(
+        old, (before.x_mm, before.y_mm)
+    )
+    return replace(after, rotation_mdeg=normal_mdeg(after.rotation_mdeg + turn)) if turn else after
+
+
+def direction_at(line: Pathway | OutdoorDuct, at: XY) -> int:
+    """The direction of a line where it passes nearest to a point, in thousandths of a degree."""
+    points = flat(line.vertices)
+    piece = place_on(points, at).piece
+    (x0, y0), (x1, y1) = points[piece], points[piece + 1]
+    return direction_mdeg(x1 - x0, y1 - y0)
 
 
 def _along(
-    before: Pathway, after: Pathway, wished: XY | None, box: AccessPoint
+    before: _Line, after: _Line, wished: XY | None, box: AccessPoint | Penetration
 ) -> tuple[int, int] | None:
     """The same place on the same piece; a box moved by hand slides along its pathway."""
     line = flat(after.vertices)
@@ -115,7 +176,7 @@ def _along(
 
 
 def _nearest_crossing(
-    before: list[Pathway], after: list[Pathway], wished: XY, tolerance: float
+    before: list[_Line], after: list[_Line], wished: XY, tolerance: float
 ) -> tuple[int, int] | None:
     guess = wished
     for old, new in zip(before, after, strict=True):

@@ -22,6 +22,7 @@ from app.model.entities import (
     OutdoorDuct,
     Outlet,
     Pathway,
+    Penetration,
     Riser,
     Space,
     tag_of,
@@ -68,11 +69,11 @@ def _floor(project: Project, floor_id: str) -> Floor:
 
 def _whole(project: Project, things: list[Entity], floor: Floor | None) -> list[Entity]:
     """The things to copy, with what sits on the pathways among them and without orphans."""
-    pathways = {t.id for t in things if isinstance(t, Pathway)}
-    every = {t.id: t for t in (*things, *attached_to(project, pathways))}
-    kept = [t for t in every.values() if _stands_by_itself(t, pathways)]
     if floor is not None:
-        kept = [t for t in kept if not isinstance(t, Riser | OutdoorDuct)]
+        things = [t for t in things if not isinstance(t, Riser | OutdoorDuct)]
+    carriers = {t.id for t in things if isinstance(t, Pathway | Riser | OutdoorDuct)}
+    every = {t.id: t for t in (*things, *attached_to(project, carriers))}
+    kept = [t for t in every.values() if _stands_by_itself(t, carriers)]
     if not kept:
         raise InputProblem(
             "Nothing here can be copied by itself: boxes, drop-outs and keep-aparts go with "
@@ -86,6 +87,8 @@ def _stands_by_itself(thing: Entity, pathways: Collection[str]) -> bool:
         return thing.pathway in pathways
     if isinstance(thing, DropOut | Break):
         return thing.pathway_a in pathways and thing.pathway_b in pathways
+    if isinstance(thing, Penetration):
+        return thing.through is None or thing.through in pathways
     return True
 
 
@@ -97,6 +100,10 @@ def _new_ids(project: Project, things: list[Entity], source: Source) -> dict[str
         taken.add(made)
         out[thing.id] = made
     return out
+
+
+UNINSPECTED = {"photograph": "", "inspected_by": "", "inspected_on": ""}
+"""What was seen at one opening says nothing of another."""
 
 
 class _Taken:
@@ -129,6 +136,8 @@ def _copied(
         case DropOut() | Break():
             fields["pathway_a"] = new_ids[thing.pathway_a]
             fields["pathway_b"] = new_ids[thing.pathway_b]
+        case Penetration():
+            fields |= {"through": new_ids.get(thing.through or ""), **UNINSPECTED}
         case Space():
             fields["number"] = ""
     return replace(thing, **fields)

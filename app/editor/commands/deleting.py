@@ -10,14 +10,29 @@ from app.editor.commands.attached import attached_to
 from app.editor.commands.kept_numbers import refuse_frozen
 from app.editor.commands.shapes import floors_of, outline_points
 from app.editor.wording import capital, counted, name_of, number
-from app.model.entities import Building, CableType, Entity, Floor, Outlet, OutletKind, Plan, Port
+from app.model.entities import (
+    Building,
+    CableType,
+    Entity,
+    Floor,
+    OutdoorDuct,
+    Outlet,
+    OutletKind,
+    Pathway,
+    Penetration,
+    Plan,
+    Port,
+    Riser,
+)
 from app.model.project import SINGLE_TAGS, AnyEntity, Change, Patch, Project
+from app.model.vocabulary import State
 
 
 def delete_things(project: Project, ids: Iterable[str]) -> Outcome:
     """Delete things and what cannot be without them.
 
-    Boxes, drop-outs and keep-aparts go with their pathway, backbone cables with their frame
+    Boxes, drop-outs and keep-aparts go with their pathway, and so do penetrations that are not
+    there yet; an opening that is stays, with nothing in it. Backbone cables go with their frame
     or demarcation point, waivers with the thing they speak of; ports that were fixed to a
     frame, or ended on its panels, are set free, but not where that is printed. A floor or
     building with things on it asks first; cable types and outlet kinds in use are refused.
@@ -66,12 +81,17 @@ def _dependants(project: Project, thing: Entity) -> list[Entity]:
         return [f for f in project.floors.values() if f.building == thing.id]
     if isinstance(thing, Floor):
         return _on_floor(project, thing)
-    if thing.id in project.pathways:
-        return list(attached_to(project, [thing.id]))
+    if isinstance(thing, Pathway | Riser | OutdoorDuct):
+        return [t for t in attached_to(project, [thing.id]) if not _stays_open(t)]
     if thing.id in project.frames or thing.id in project.demarcations:
         cables = project.backbone_cables.values()
         return [c for c in cables if thing.id in (c.from_id, c.to_id)]
     return []
+
+
+def _stays_open(thing: Entity) -> bool:
+    """A hole in a wall does not go away with its tray."""
+    return isinstance(thing, Penetration) and thing.state not in (State.NEW, State.FUTURE)
 
 
 def _on_floor(project: Project, floor: Floor) -> list[Entity]:
@@ -115,6 +135,12 @@ def _refuse_in_use(project: Project, thing: Entity) -> None:
 
 def _changes(project: Project, gone: dict[str, Entity]) -> tuple[Change, ...]:
     removed = tuple(Change(t.id, cast(AnyEntity, t), None) for t in gone.values())
+    emptied = tuple(
+        Change(p.id, p, replace(p, through=None))
+        for p in project.penetrations.values()
+        if p.through in gone and p.id not in gone
+    )
+    removed += emptied
     frames = {i for i in gone if i in project.frames}
     if not frames:
         return removed

@@ -6,14 +6,14 @@ from typing import cast
 from msgspec.structs import asdict, replace
 
 from app.editor.asking import InputProblem
-from app.editor.commands.attached import Attached, attached_to
+from app.editor.commands.attached import ON_ONE, Attached, attached_to
 from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.shapes import flat
 from app.editor.commands.vertices import without_repeats
 from app.editor.wording import capital, counted, name_of, noun, plural
 from app.geometry.along_lines import place_on
 from app.geometry.similarity import to_mm
-from app.model.entities import AccessPoint, Entity, Pathway, Point, Vertex
+from app.model.entities import AccessPoint, Entity, Pathway, Penetration, Point, Vertex
 from app.model.ids import Source, new_id, random_characters
 from app.model.project import AnyEntity, Change, Patch, Project, changing
 
@@ -85,7 +85,7 @@ def join_pathways(project: Project, ids: Sequence[str]) -> Patch:
     changes = [_change(first, one), _change(second, None)]
     for thing in attached_to(project, [second.id]):
         after = _attached_to_other(thing, second.id, first.id)
-        joins_itself = not isinstance(after, AccessPoint) and after.pathway_a == after.pathway_b
+        joins_itself = not isinstance(after, ON_ONE) and after.pathway_a == after.pathway_b
         changes.append(_change(thing, None if joins_itself else after))
     return Patch(f"Join {name_of(first)} and {name_of(second)}", tuple(changes))
 
@@ -116,6 +116,8 @@ def _end_to_end(first: Pathway, second: Pathway, tolerance: int) -> tuple[Vertex
 def _attached_to_other(thing: Attached, old: str, new: str) -> Attached:
     if isinstance(thing, AccessPoint):
         return replace(thing, pathway=new)
+    if isinstance(thing, Penetration):
+        return replace(thing, through=new)
     a, b = (new if p == old else p for p in (thing.pathway_a, thing.pathway_b))
     return replace(thing, pathway_a=a, pathway_b=b)
 

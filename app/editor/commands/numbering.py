@@ -31,6 +31,7 @@ from app.model.entities import (
     OutdoorDuct,
     Outlet,
     Pathway,
+    Penetration,
     Port,
     Riser,
     Space,
@@ -136,6 +137,8 @@ def pattern_of(thing: Entity, for_outlets: str) -> str | None:
             return "C{n}"
         case Demarcation():
             return "DP{n}"
+        case Penetration():
+            return "FS-{nn}"
     return None
 
 

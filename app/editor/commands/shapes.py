@@ -17,6 +17,7 @@ from app.model.entities import (
     OutdoorDuct,
     Outlet,
     Pathway,
+    Penetration,
     Plan,
     Point,
     Riser,
@@ -27,12 +28,21 @@ from app.model.project import Project
 
 E = TypeVar("E", bound=Entity)
 
-POINT_TYPES = (Outlet, Frame, Candidate, Demarcation, AccessPoint, DropOut, Break)
+POINT_TYPES = (
+    Outlet,
+    Frame,
+    Candidate,
+    Demarcation,
+    AccessPoint,
+    DropOut,
+    Break,
+    Penetration,
+)
 LINE_TYPES = (Pathway, OutdoorDuct)
 PLACED_TYPES: tuple[type[Entity], ...] = (*POINT_TYPES, *LINE_TYPES, Riser, Space)
 """What stands somewhere in the building and can be moved by hand; plans move by themselves."""
 
-_ON_FLOOR = (Outlet, Frame, Candidate, Demarcation, AccessPoint, DropOut, Break, Pathway, Space)
+_ON_FLOOR = (*POINT_TYPES, Pathway, Space)
 
 
 def outline_points(thing: Entity) -> tuple[Point, ...]:
@@ -69,7 +79,7 @@ def _point(e: Any, by: Similarity) -> Any:
     return replace(e, x_mm=x, y_mm=y)
 
 
-def _outlet(e: Outlet, by: Similarity) -> Outlet:
+def _turned_point(e: Any, by: Similarity) -> Any:
     x, y = by.at_mm(e.x_mm, e.y_mm)
     return replace(e, x_mm=x, y_mm=y, rotation_mdeg=_turned(e.rotation_mdeg, by))
 
@@ -115,7 +125,8 @@ def _plan(e: Plan, by: Similarity) -> Plan:
 
 
 _TRANSFORMS: dict[type[Entity], Callable[[Any, Similarity], Entity]] = {
-    Outlet: _outlet,
+    Outlet: _turned_point,
+    Penetration: _turned_point,
     Frame: _frame,
     Candidate: _point,
     Demarcation: _point,

@@ -178,11 +178,11 @@ def outline_problem(outline: Sequence[Point]) -> str | None:
 # --- risers ---------------------------------------------------------------------------------
 
 
-def move_riser_end(project: Project, riser_id: str, *, upper: bool, to: Point) -> Patch:
+def move_riser_end(project: Project, riser_id: str, *, upper: bool, to: Point) -> Outcome:
+    """Move one end; what marks the slabs that the riser passes goes along."""
     riser = project.get(riser_id)
     if not isinstance(riser, Riser):
         raise InputProblem("Only risers have a lower and an upper end.")
     after = replace(riser, upper=to) if upper else replace(riser, lower=to)
-    return changing(
-        f"Move the {'upper' if upper else 'lower'} end of {name_of(riser)}", [(riser, after)]
-    )
+    label = f"Move the {'upper' if upper else 'lower'} end of {name_of(riser)}"
+    return with_followers(project, label, [(riser, after)])

@@ -13,7 +13,8 @@ from app.editor.tools.space_fill import space_at
 from app.editor.tools.tool import Pointer, ToolContext
 from app.geometry.along_lines import foot_on_piece
 from app.geometry.similarity import unit_vector
-from app.model.entities import Entity, Outlet, Space
+from app.model.entities import Entity, Outlet, Penetration, Space
+from app.model.vocabulary import Crossed
 
 XY = tuple[float, float]
 LINE_PIXELS = 7.0
@@ -21,6 +22,9 @@ SIGN_PIXELS = 10.0
 """However small its symbol, a thing can be taken hold of from so far."""
 OUTLET_MIDDLE = 1 / 3
 """Of its side: how far the middle of an outlet's triangle lies from its point."""
+RIM = 0.85
+"""Of its reach: where the border lies by which a penetration of a floor is taken hold of, so that
+its riser can be taken in the middle."""
 FURTHEST_PIXELS = 50.0
 LARGEST_MM = 2_000.0
 """How far from its point the largest thing reaches that is drawn at its true size."""
@@ -77,6 +81,8 @@ def _signs(
         distance = math.dist(point.at, pointer.raw)
         if isinstance(thing, Outlet):
             distance = _to_outlet(thing, 2 * context.reach_px(thing) * px, pointer)
+        if isinstance(thing, Penetration) and thing.crossed is Crossed.FLOOR:
+            distance = abs(RIM * reach - distance)
         if distance <= reach:
             yield distance, point.thing, point
 

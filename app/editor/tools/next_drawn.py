@@ -44,6 +44,15 @@ class NextRiser(msgspec.Struct, frozen=True, kw_only=True):
     stubs: bool = True
 
 
+class NextPenetration(msgspec.Struct, frozen=True, kw_only=True):
+    """Bore None: as the pathway or riser is; `rating` and `barrier` as typed last."""
+
+    bore_mm: float | None = None
+    count: int = 1
+    rating: str = ""
+    barrier: str = ""
+
+
 class NextRow(msgspec.Struct, frozen=True, kw_only=True):
     """Outlets along a line: so many, or (count None) one every `spacing_mm`."""
 
@@ -64,6 +73,7 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     pathway: NextPathway = NextPathway()
     access_kind: AccessKind = AccessKind.PULL_BOX
     riser: NextRiser = NextRiser()
+    penetration: NextPenetration = NextPenetration()
     duct_bore_mm: float = 103.0
     duct_count: int = 1
     frame_kind: FrameKind | None = None

@@ -9,6 +9,7 @@ from app.editor.tools.outdoor_duct import OutdoorDuctTool
 from app.editor.tools.outlet import OutletTool
 from app.editor.tools.outlet_row import OutletRowTool
 from app.editor.tools.pathway import PathwayTool
+from app.editor.tools.penetration import PenetrationTool
 from app.editor.tools.plan_tools import CalibrateTool, MovePlanTool, TurnPlanTool
 from app.editor.tools.riser import RiserTool
 from app.editor.tools.select import SelectTool
@@ -30,6 +31,7 @@ TOOLS: Mapping[str, Callable[[ToolContext], Tool]] = {
     "drop_out": DropOutTool,
     "break": KeepApartTool,
     "riser": RiserTool,
+    "penetration": PenetrationTool,
     "outdoor_duct": OutdoorDuctTool,
     "outlet": OutletTool,
     "row": OutletRowTool,

@@ -23,6 +23,7 @@ from app.model.entities import (
     Outlet,
     OutletKind,
     Pathway,
+    Penetration,
     Riser,
     Space,
 )
@@ -31,9 +32,12 @@ from app.ui.canvas.camera import Box
 from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.plan_scene import joined
 
-Place: TypeAlias = Frame | Candidate | Demarcation | AccessPoint | DropOut | Break | Riser
+Place: TypeAlias = (
+    Frame | Candidate | Demarcation | AccessPoint | DropOut | Break | Riser | Penetration
+)
 PLACE_TYPES: tuple[type[Entity], ...] = (
     Break,
+    Penetration,
     DropOut,
     AccessPoint,
     Riser,

@@ -16,10 +16,11 @@ from app.model.entities import (
     DropOut,
     Entity,
     Frame,
+    Penetration,
     Riser,
 )
 from app.model.project import Project
-from app.model.vocabulary import AccessKind, FrameKind, State
+from app.model.vocabulary import AccessKind, Crossed, FrameKind, State
 from app.ui import look
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import riser_point
@@ -34,6 +35,8 @@ FRAME_LEAST_PX = 30.0
 MOST_RACKS_DRAWN = 6
 PLACE_PX = 26.0
 FITTING_PX = 18.0
+ABOUT = 1.45
+"""How much larger a border is than the riser within."""
 LEAST_PEN_PX = 1.2
 ENTRY_PX = 3.5
 STAMPED_TO_PX = 72.0
@@ -57,7 +60,14 @@ def place_side_px(place: Entity, camera: Camera) -> float:
         return max(FRAME_LEAST_PX, look.em(2.3), true_px)
     if isinstance(place, Riser | Candidate | Demarcation):
         return max(PLACE_PX, look.em(2))
+    if is_about_a_riser(place):
+        return max(PLACE_PX, look.em(2)) * ABOUT
     return max(FITTING_PX, look.em(1.4))
+
+
+def is_about_a_riser(place: Entity) -> bool:
+    """Whether a thing is drawn as a border about what passes it."""
+    return isinstance(place, Penetration) and place.crossed is Crossed.FLOOR
 
 
 def place_reach_px(place: Entity, camera: Camera) -> float:
@@ -149,13 +159,14 @@ def _draw(
     """A thing about (0, 0), y down before it."""
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.color("sheet", 0.85))
-    if not isinstance(place, Frame | Break | DropOut):
+    if not (isinstance(place, Frame | Break | DropOut) or is_about_a_riser(place)):
         painter.drawEllipse(QPointF(0, 0), side * 0.44, side * 0.44)
     painter.scale(1.0, -1.0)
     if isinstance(place, Frame):
         _draw_racks(painter, palette, place, symbol, side)
     else:
-        shown = placed(symbol, x=0.0, y=0.0, size=side)
+        turned = place.rotation_mdeg / 1000 if isinstance(place, Penetration) else 0.0
+        shown = placed(symbol, x=0.0, y=0.0, size=side, rotation_deg=turned)
         draw_primitives(painter, shown, inks=_inks(palette, place), least_pen=LEAST_PEN_PX)
 
 
@@ -235,6 +246,9 @@ def _symbol(project: Project, place: Entity, floor_id: str) -> tuple[Primitive, 
         case AccessPoint():
             name = "insert" if place.kind == AccessKind.INSERT else "pull_box"
             return thing_symbol(name, state=place.state)
+        case Penetration():
+            through = "floor" if place.crossed is Crossed.FLOOR else "wall"
+            return thing_symbol(f"penetration_{through}", state=place.state)
         case DropOut():
             return thing_symbol("drop_out", state=place.state)
         case Break():

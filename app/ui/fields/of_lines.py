@@ -4,8 +4,8 @@ from typing import Any
 
 from app.model.entities import Pathway
 from app.model.project import Project
-from app.model.vocabulary import OPEN_KINDS, AccessKind, PathwayKind, RiserKind
-from app.ui.fields.of_all import NUMBER, PROVIDED, STANDING, STATE, from_settings, says
+from app.model.vocabulary import OPEN_KINDS, AccessKind, Crossed, PathwayKind, RiserKind
+from app.ui.fields.of_all import NUMBER, PROVIDED, STANDING, STATE, TURN, from_settings, says
 from app.ui.fields.spec import SEVERAL, Field, Sort, all_of
 
 
@@ -140,6 +140,37 @@ OUTDOOR_DUCT = (
         sort=Sort.FLAG,
         tip="Two earths: four-pair copper between buildings wants protection at both ends",
     ),
+    *STANDING,
+)
+
+
+def _text(key: str, label: str, tip: str = "") -> Field:
+    return Field(key=key, label=label, sort=Sort.TEXT, tip=tip)
+
+
+PENETRATION = (
+    NUMBER,
+    Field(key="crossed", label="Passes", sort=Sort.CHOICE, options=all_of(Crossed)),
+    _text("rating", "Rating", "As the fire plan gives it: EI 60, 1 h; empty where it has none"),
+    _size("bore_mm", "Bore", None, "Of round sleeves; empty: an opening"),
+    _size("width_mm", "Opening wide", lambda t: t.bore_mm is None),
+    _size("depth_mm", "Opening high", lambda t: t.bore_mm is None),
+    Field(key="count", label="Side by side", sort=Sort.COUNT, least=1, most=200, unit="sleeves"),
+    _text("barrier", "Barrier", "The tested system that closes it; its maker's papers decide"),
+    Field(
+        key="cables_by_hand",
+        label="Cables",
+        sort=Sort.COUNT,
+        most=1_000_000,
+        unit="cables",
+        none_word=says("as routed"),
+        tip="As counted on site, where that is not what lies in its pathway; legs that pass the "
+        "wall beside a pathway are not in it",
+    ),
+    _text("photograph", "Photograph", "Where the pictures before and after are found"),
+    _text("inspected_by", "Inspected by"),
+    _text("inspected_on", "Inspected on"),
+    TURN,
     *STANDING,
 )
 ACCESS_POINT = (

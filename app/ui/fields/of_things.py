@@ -16,6 +16,7 @@ from app.model.entities import (
     OutdoorDuct,
     Outlet,
     Pathway,
+    Penetration,
     Plan,
     Riser,
     Space,
@@ -33,7 +34,7 @@ from app.ui.fields.of_all import (
     says,
     yes_no,
 )
-from app.ui.fields.of_lines import ACCESS_POINT, OUTDOOR_DUCT, PATHWAY, RISER
+from app.ui.fields.of_lines import ACCESS_POINT, OUTDOOR_DUCT, PATHWAY, PENETRATION, RISER
 from app.ui.fields.of_outlets import OUTLET
 from app.ui.fields.spec import Field, Sort, all_of, things_of
 from app.ui.words import word
@@ -226,6 +227,7 @@ FIELDS: dict[type[Entity], tuple[Field, ...]] = {
     Riser: RISER,
     OutdoorDuct: OUTDOOR_DUCT,
     AccessPoint: ACCESS_POINT,
+    Penetration: PENETRATION,
     DropOut: (STATE, PROVIDED),
     Break: (),
     Space: SPACE,
