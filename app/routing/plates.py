@@ -216,7 +216,7 @@ def _port(world: World, outlet: Outlet, port: Port) -> tuple[int, ...]:
         replaced = test.length_mm
     estimated = lies and replaced < 0
     passed = state is State.EXISTING and test is not None and test.passed
-    counted = not (passed or estimated or port.spare or state in (State.FUTURE, State.TO_REMOVE))
+    counted = not (passed or port.spare or state in (State.FUTURE, State.TO_REMOVE))
     fixed = -1 if port.frame is None else world.frame_index[port.frame]
     sort = {State.TO_REMOVE: LEAVES, State.FUTURE: COMES}.get(state, STAYS)
     slack = at_outlet + world.cable_slack[cable]

@@ -95,8 +95,8 @@ class Runs:
     `leg_mm` is the horizontal leg at the outlet, `frame_leg_mm` the one at the frame.
     `third_floor` says that the run uses a floor which is neither its outlet's nor its frame's.
     `counted` says that the run may fail a check. `status` holds `RunStatus`, `reason` `NoRoute`.
-    `estimated`: it lies there, but its length is not known; what is told is that of its route,
-    and it is neither over its limit nor near it.
+    `estimated`: it lies there, but nobody has measured it; what is told is the length of its
+    route, and it is held against the limit like any other.
     """
 
     port_ids: tuple[str, ...]

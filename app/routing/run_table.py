@@ -195,7 +195,6 @@ def _columns(stages: RunStages, ports: IntArray, reason: IndexArray) -> dict[str
     status = np.full(len(ports), RunStatus.WITHIN, dtype=np.int8)
     status[limit - length < settings.near_limit_mm] = RunStatus.NEAR
     status[length > limit] = RunStatus.OVER
-    status[plates.estimated[ports]] = RunStatus.WITHIN
     status[~routed] = RunStatus.NO_ROUTE
     slack = np.where(routed, plates.slack[ports], 0)
     trims = 2 * settings.trim_mm + settings.pull_head_mm

@@ -17,19 +17,15 @@ from app.routing.results import ONLY_CUT, PartSort, RunStatus
 from tests.properties.random_buildings import Mode, random_building, small_building
 from tests.properties.random_edits import RandomEdits
 from tests.routing.oracle_graph import Graph
-from tests.routing.oracle_serving import Expected, expected_runs, is_estimated
+from tests.routing.oracle_serving import Expected, expected_runs
 
 BUILDINGS = int(os.environ.get("DRAWCORD_RANDOM_BUILDINGS", "150"))
 MOST_STEPS = 200_000
 
 
-def status_of(
-    project: Project, expected: Expected, installed: int, *, estimated: bool
-) -> RunStatus:
+def status_of(project: Project, expected: Expected, installed: int) -> RunStatus:
     if expected.frame is None:
         return RunStatus.NO_ROUTE
-    if estimated:
-        return RunStatus.WITHIN
     if installed > expected.limit:
         return RunStatus.OVER
     near = expected.limit - installed < project.settings.near_limit_mm
@@ -50,7 +46,7 @@ def differences(design: Design, counts: Counter[str]) -> list[str]:
         if frame != expected.frame:
             found.append(f"{port.id} of {outlet.id}: to {frame}, not {expected.frame}")
             continue
-        right = status_of(project, expected, length, estimated=is_estimated(outlet, port))
+        right = status_of(project, expected, length)
         if RunStatus(int(runs.status[row])) is not right:
             found.append(f"{port.id} of {outlet.id}: status {runs.status[row]}")
         if expected.frame is None:

@@ -14,13 +14,6 @@ LIES = (State.EXISTING, State.TO_REMOVE)
 """What lies there is as long as it was measured, or as somebody says."""
 
 
-def is_estimated(outlet: Outlet, port: Port) -> bool:
-    """Whether a cable lies there and nobody knows its length."""
-    state = outlet.state if port.state is None else port.state
-    measured = port.test is not None and port.test.length_mm
-    return state in LIES and port.replaced_mm is None and not measured
-
-
 @dataclass(frozen=True)
 class Expected:
     """What a run must be; `frame` None where it has no route.
