@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from app import jobs
+from app.cli.numbering import number_command
 from app.cli.parsing import REFUSED
 from app.cli.refusing import Refused, may_write, need_folder, say_notes
 from app.cli.report import check_lines, counted
@@ -145,5 +146,6 @@ COMMANDS: Mapping[str, Command] = {
     "check": _check,
     "runs": _runs,
     "takeoff": _takeoff,
+    "number": number_command,
     "restore-points": restore_points_command,
 }

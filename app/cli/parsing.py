@@ -38,6 +38,7 @@ def command_parser() -> argparse.ArgumentParser:
     _add_check(commands)
     _add_runs(commands)
     _add_takeoff(commands)
+    _add_number(commands)
     _add_restore_points(commands)
     return parser
 
@@ -113,6 +114,18 @@ def _add_takeoff(commands: _Commands[_Parser]) -> None:
     parser.add_argument("--out", required=True, type=Path, metavar="FILE.xlsx|FILE.csv|FOLDER")
     _add_bom(parser)
     _add_replace(parser)
+
+
+def _add_number(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "number",
+        help="give new runs a panel, a port and a cable number, and save",
+        description="Gives every new run that has none a panel, a port and a cable number, and "
+        "saves the project: frame by frame, one sort of cable after the other, floors from below, "
+        "outlets in the order of their numbers. What has them keeps them.",
+    )
+    _add_project(parser)
+    parser.add_argument("--frame", type=_name, metavar="NAME", help="only the runs of this frame")
 
 
 def _add_restore_points(commands: _Commands[_Parser]) -> None:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 from app.design import evaluate
 from app.design.design import Design
 from app.editor.commands.restore_points import make_restore_point, point_named, return_to
 from app.editor.document import Document
-from app.jobs.opening import open_project
+from app.jobs.editing import edit_file
 from app.jobs.progress_parts import Part
-from app.jobs.saving import save_project
 from app.model.entities import RestorePoint
 from app.model.project import Patch, Project
 from app.progress import Progress, Silent
@@ -79,9 +78,6 @@ def compared(
     return differences(then, now)
 
 
-_PatchOf = Callable[[Document], Patch]
-
-
 # --- without a window -----------------------------------------------------------------------
 
 
@@ -118,7 +114,7 @@ def make_in_file(
         by = document.project.settings.author or user_name()
         return making(document, name=name, made_on=made_on, by=by)
 
-    return _edit_file(path, patch_of, state)
+    return edit_file(path, patch_of, state=state)
 
 
 def return_in_file(path: Path, name: str, *, state: Path | None = None) -> tuple[str, ...]:
@@ -131,21 +127,4 @@ def return_in_file(path: Path, name: str, *, state: Path | None = None) -> tuple
         point = point_named(document.project, name)
         return returning(document.project, point, document.plans.sources)
 
-    return _edit_file(path, patch_of, state)
-
-
-def _edit_file(path: Path, patch_of: _PatchOf, state: Path | None) -> tuple[str, ...]:
-    opened = open_project(path, state=state)
-    document = opened.document()
-    done = False
-    try:
-        document.commit(patch_of(document))
-        saved = save_project(document.to_save(), path, was=document.file)
-        document.saved(saved)
-        done = True
-    finally:
-        # What a crash had left unsaved is kept; what was only to be done here is not.
-        if not done and document.revision:
-            document.undo()
-        document.close(keep_unsaved=not done and bool(opened.recovered))
-    return (*opened.notes, *saved.saved.notes)
+    return edit_file(path, patch_of, state=state)
