@@ -5,7 +5,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from app.checks.served import areas_served_m2, ports_at_frames, space_area_m2
+from app.checks.served import (
+    areas_served_m2,
+    placed_outlets,
+    ports_at_frames,
+    space_area_m2,
+)
 from app.design.design import Design, Summary
 from app.model.entities import (
     Building,
@@ -20,6 +25,7 @@ from app.model.entities import (
     Space,
 )
 from app.model.project import Project
+from app.model.rooms import asked_for
 from app.model.settings import Settings
 from app.model.vocabulary import Fixture, State, Termination, WayDown
 from app.routing.results import BackboneRoute, Fill, NoRoute, Runs, RunStatus
@@ -173,11 +179,14 @@ def design_of(
         "space_of": space_of,
         "runs": runs,
         "fills": fills or {},
+        "passing": {},
         "backbone": backbone or {},
         "findings": (),
         "summary": Summary(),
         "rules": load_rules(),
         "areas_m2": areas_by_hand(runs, project, space_of),
+        "placed": placed_outlets(project, space_of),
+        "required": asked_for(project).by_space,
     }
     return Design(**{name: known.get(name) for name in fields})  # type: ignore[arg-type]
 

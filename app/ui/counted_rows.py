@@ -31,9 +31,9 @@ def open_counted(key: str, drawer: Drawer, session: Session) -> str | None:
         drawer.open_table("outlets", only_name="outside every space", only=only)
         return "outlets"
     if key == "missing":
-        only = _only(drawer, "spaces", "difference", lambda v: isinstance(v, int) and v < 0)
+        only = _only(drawer, "spaces", "missing", lambda v: isinstance(v, int) and v > 0)
         view = drawer.open_table("spaces", only_name="short of outlets", only=only)
-        view.sort_by("difference")
+        view.sort_by("missing", descending=True)
         return "spaces"
     return None
 

@@ -48,7 +48,7 @@ FIRST = {
     "frames": ("name", "floor", "ports", "panels", "longest", "mean", "over", "near"),
     "pathways": ("number", "floor", "kind", "size", "cables", "fill", "room"),
     "risers": ("number", "from", "to", "kind", "size", "count", "cables", "fill", "room"),
-    "spaces": ("number", "name", "floor", "use", "required", "placed", "difference"),
+    "spaces": ("number", "name", "floor", "use", "required", "difference", "left", "list"),
 }
 """The columns one looks for first."""
 WIDEST = {"findings": "text"}
