@@ -10,13 +10,14 @@ import msgspec
 
 from app.editor.catches import CatchLine, CatchPoint, catch_lines, catch_points
 from app.editor.commands.shapes import PLACED_TYPES, floors_of, things_on
+from app.editor.shown_states import ALL_SHOWN, ShownStates
 from app.editor.snap_index import FloorIndex
 from app.editor.snap_kinds import SnapKind
 from app.geometry.along_lines import crossing, foot_on_line, foot_on_piece
 from app.geometry.polygons import contains
 from app.geometry.similarity import to_mm, unit_vector
 from app.geometry.walls import Triangle
-from app.model.entities import Floor
+from app.model.entities import Entity, Floor, Pathway
 from app.model.project import Patch, Project
 
 __all__ = [
@@ -123,11 +124,28 @@ class Catcher:
         self._project = project
         self._floors: dict[str, FloorIndex] = {}
         self.plans: Mapping[str, Iterable[PlanSnapper]] = {}
+        self._shown = ALL_SHOWN
+
+    @property
+    def shown(self) -> ShownStates:
+        """Which states and phases are in sight: nothing else catches."""
+        return self._shown
+
+    def show(self, shown: ShownStates) -> None:
+        """Let only what is in sight catch."""
+        if shown != self._shown:
+            self._shown = shown
+            self._floors.clear()
+
+    def sees(self, thing: Entity) -> bool:
+        """Whether a thing is in sight."""
+        return self._shown.shows(self._project, thing)
 
     def project_changed(self, project: Project, patch: Patch | None) -> None:
         """Follow a patch; None: everything may be different."""
         before, self._project = self._project, project
-        if patch is None or any(isinstance(c.before or c.after, Floor) for c in patch.changes):
+        far = (Floor,) if self._shown.are_all else (Floor, Pathway)
+        if patch is None or any(isinstance(c.before or c.after, far) for c in patch.changes):
             self._floors.clear()
             return
         for change in patch.changes:
@@ -146,7 +164,7 @@ class Catcher:
 
     def _put(self, floor_id: str, thing_id: str) -> None:
         thing = self._project.get(thing_id)
-        if floor_id in self._floors and thing is not None:
+        if floor_id in self._floors and thing is not None and self.sees(thing):
             points = catch_points(self._project, thing, floor_id)
             self._floors[floor_id].put(thing_id, (*points, *catch_lines(thing)))
 

@@ -203,20 +203,19 @@ class Menus:
         """The state and the phase of what is selected, with a key each."""
         on = self._on_selection
         self.states_menu = menu.addMenu("State and phas&e")
-        for number, (state, name) in enumerate(
-            (
-                (State.EXISTING, "&Existing"),
-                (State.NEW, "&New"),
-                (State.TO_REMOVE, "To re&move"),
-                (State.TO_RELOCATE, "To re&locate"),
-                (State.FUTURE, "&Future"),
-            ),
-            start=1,
+        for state, name, letter in (
+            (State.EXISTING, "&Existing", "E"),
+            (State.NEW, "&New", "N"),
+            (State.TO_REMOVE, "To re&move", "M"),
+            (State.TO_RELOCATE, "To re&locate", "L"),
+            (State.FUTURE, "&Future", "F"),
         ):
             does = on(EditActions.set_state, state)
-            self._add(self.states_menu, name, does, f"Ctrl+{number}", selection=True)
+            self._add(self.states_menu, name, does, f"Ctrl+K, {letter}", selection=True)
         self.states_menu.addSeparator()
-        self._add(self.states_menu, "&Phase …", on(EditActions.set_phase), selection=True)
+        self._add(
+            self.states_menu, "&Phase …", on(EditActions.set_phase), "Ctrl+K, P", selection=True
+        )
 
     def _view(self) -> None:
         w, menu = self._window, self._menu("&View")

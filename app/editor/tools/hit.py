@@ -113,7 +113,8 @@ def things_within(context: ToolContext, a: XY, b: XY, *, touching: bool = False)
     low = (min(a[0], b[0]), min(a[1], b[1]))
     high = (max(a[0], b[0]), max(a[1], b[1]))
     every = things_on(context.project, context.floor_id)
-    found = [t for t in every if _in_box(t, low, high, touching=touching)]
+    sees = context.sees
+    found = [t for t in every if _in_box(t, low, high, touching=touching) and sees(t)]
     smaller = [t for t in found if not isinstance(t, Space)]
     return tuple(t.id for t in (smaller or found))
 

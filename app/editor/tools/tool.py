@@ -171,6 +171,10 @@ class ToolContext:
         """The numbers of removed things, for the commands that number new ones."""
         return self.document.retired_numbers
 
+    def sees(self, thing: Entity) -> bool:
+        """Whether a thing is in sight: it may be hidden by its state or phase."""
+        return self.catcher is None or self.catcher.sees(thing)
+
     @property
     def runs(self) -> Runs | None:
         """The runs as they are; None where nothing is calculated."""

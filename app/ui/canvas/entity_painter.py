@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPen
 
+from app.drawing.states import look_name
 from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway, Space
 from app.model.project import Project
 from app.ui.canvas.camera import Camera
@@ -35,7 +36,7 @@ def paint_entity(
         case Outlet():
             kind = project.outlet_kinds.get(thing.kind)
             symbol = "data" if kind is None else kind.symbol
-            look = Look(symbol, len(thing.ports), thing.state.value)
+            look = Look(symbol, len(thing.ports), look_name(thing))
             turn = thing.rotation_mdeg / 1000
             with_offset(painter, camera, thing, outlet_px)
             paint_outlet(

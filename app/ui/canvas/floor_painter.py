@@ -25,6 +25,7 @@ from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.pathway_painter import PathwayPainter
 from app.ui.canvas.place_painter import PlaceStamps
 from app.ui.canvas.plan_writing import PlanWriting
+from app.ui.canvas.relocation_painter import RelocationPainter
 from app.ui.canvas.run_painter import RunPaths
 from app.ui.canvas.runs_shown import chosen_backbone, chosen_runs, preview_statuses
 from app.ui.canvas.space_painter import SpacePainter
@@ -82,6 +83,7 @@ class FloorPainter:
         self._spaces = SpacePainter()
         self._pathways = PathwayPainter()
         self._outlets = OutletPainter()
+        self._relocations = RelocationPainter()
         self._places = PlaceStamps()
         self._labels = FloorLabels(font)
         self._placed: _PlacedLabels | None = None
@@ -93,6 +95,7 @@ class FloorPainter:
         self._ungathered: list[Outlet] = []
         self.ways_told = ""
         """What there is to say about the ways painted last; mostly nothing."""
+        self._rebuild_relocations()
 
     def touched(self, touched: Touched) -> None:
         """The picture has followed a patch."""
@@ -102,6 +105,13 @@ class FloorPainter:
         loads = touched.fills and self._built_for is not None and self._built_for[0]
         if touched.everything or touched.spaces or touched.pathways or loads:
             self._built_for = None
+        if touched.everything or touched.outlets:
+            self._rebuild_relocations()
+
+    def _rebuild_relocations(self) -> None:
+        leaving = self.picture.old_places.values()
+        if leaving or len(self._relocations.rows):
+            self._relocations.rebuild(self.picture.project, leaving)
 
     def plans_changed(self, writing: PlanWriting) -> None:
         """What the plans in sight have written themselves."""
@@ -223,7 +233,7 @@ class FloorPainter:
             return False
         if self._all_runs is None:
             self._all_runs = RunPaths(picture.floor_id)
-            every = picture.project.outlets.values()
+            every = (o for o in picture.project.outlets.values() if picture.shows(o))
             self._ungathered = sorted(every, key=lambda o: o.floor == picture.floor_id)
         some = [self._ungathered.pop() for _ in range(min(outlets, len(self._ungathered)))]
         self._all_runs.add(picture.design, some, None)
@@ -236,6 +246,8 @@ class FloorPainter:
 
     def _paint_outlets(self, on: _Painting) -> None:
         rows, shown = self.picture.outlets, on.shown
+        self._relocations.paint_arrows(on.painter, on.camera, on.palette, on.outlet_px)
+        self._stamp(on, self._relocations.rows)
         self._stamp(
             on,
             rows,

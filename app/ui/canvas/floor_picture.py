@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from app.design import Design
+from app.editor.shown_states import ALL_SHOWN, ShownStates
 from app.model.entities import (
     AccessPoint,
     Break,
@@ -67,8 +68,19 @@ EVERYTHING = Touched(True, True, True, True, True, True, True)
 class FloorPicture:
     """The things of one floor, sorted by how they are painted."""
 
-    def __init__(self, project: Project, design: Design | None, floor_id: str) -> None:
+    def __init__(
+        self,
+        project: Project,
+        design: Design | None,
+        floor_id: str,
+        shown: ShownStates = ALL_SHOWN,
+    ) -> None:
+        """Of the things only those in sight; `old_places` are outlets that leave this floor, or
+        their place on it, by their ids.
+        """
         self.floor_id = floor_id
+        self.shown = shown
+        self.old_places: dict[str, Outlet] = {}
         self.project = project
         self.design = design
         self.outlets = OutletRows()
@@ -93,7 +105,8 @@ class FloorPicture:
         """Take a patch in; says what has to be painted anew."""
         self.project, self.design = project, design
         tags = {type(c.after or c.before) for c in patch.changes}
-        if tags & {Floor, OutletKind}:
+        hiding = set() if self.shown.are_all else {Pathway}  # what sits on one goes with it
+        if tags & {Floor, OutletKind, *hiding}:
             self._read_everything()
             return EVERYTHING
         sorts = set()
@@ -109,6 +122,12 @@ class FloorPicture:
             statuses=self._follow_statuses(change, patch),
             fills=change is not None and (change.everything or bool(change.pathways)),
         )
+
+    def show(self, shown: ShownStates) -> Touched:
+        """Only things of some states and phases."""
+        self.shown = shown
+        self._read_everything()
+        return EVERYTHING
 
     def box(self) -> Box | None:
         """Where all these things are."""
@@ -131,12 +150,15 @@ class FloorPicture:
     def _read_everything(self) -> None:
         project, floor_id = self.project, self.floor_id
         self.outlets = OutletRows()
-        for table in (self.spaces, self.pathways, self.ducts, self.places):
+        for table in (self.spaces, self.pathways, self.ducts, self.places, self.old_places):
             table.clear()
         kinds = project.outlet_kinds
+        everything = self.shown.are_all
         for outlet in project.outlets.values():
-            if outlet.floor == floor_id:
+            if outlet.floor == floor_id and (everything or self.shows(outlet)):
                 self.outlets.put(outlet, kinds.get(outlet.kind))
+            if outlet.was_at is not None:
+                self._take_old_place(outlet.id, outlet)
         self.outlets.set_statuses(project, self.design)
         drawn_types: tuple[type[Entity], ...] = (Space, Pathway, OutdoorDuct, *PLACE_TYPES)
         for thing_type in drawn_types:
@@ -146,6 +168,8 @@ class FloorPicture:
     def _take(self, thing_id: str, after: Entity | None) -> str | None:
         """Put one thing in, or take it out; says what sort it is, None if not of this floor."""
         here = after is not None and self._is_here(after)
+        if isinstance(after, Outlet) or thing_id in self.old_places:
+            self._take_old_place(thing_id, after)
         if thing_id in self.outlets.row_of or isinstance(after, Outlet):
             known = thing_id in self.outlets.row_of
             if here and isinstance(after, Outlet):
@@ -168,7 +192,21 @@ class FloorPicture:
         yield "pathway", self.ducts, (OutdoorDuct,)
         yield "place", self.places, PLACE_TYPES
 
+    def _take_old_place(self, outlet_id: str, after: Entity | None) -> None:
+        self.old_places.pop(outlet_id, None)
+        was_at = after.was_at if isinstance(after, Outlet) else None
+        left_here = was_at is not None and was_at.floor == self.floor_id
+        if isinstance(after, Outlet) and left_here and self.shows(after):
+            self.old_places[outlet_id] = after
+
+    def shows(self, thing: Entity) -> bool:
+        """Whether a thing's state and phase are in sight."""
+        return self.shown.shows(self.project, thing)
+
     def _is_here(self, thing: Entity) -> bool:
+        return self._is_on_floor(thing) and self.shows(thing)
+
+    def _is_on_floor(self, thing: Entity) -> bool:
         if isinstance(thing, Riser):
             return passes_floor(self.project, thing, self.floor_id)
         if isinstance(thing, OutdoorDuct):

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from app.design import Design
+from app.drawing.states import GHOST, look_name
 from app.model.entities import Outlet, OutletKind
 from app.model.project import Project
 
@@ -69,7 +70,17 @@ class OutletRows:
         self._xy[row] = (outlet.x_mm, outlet.y_mm)
         self._turn[row] = outlet.rotation_mdeg / 1000
         symbol = "data" if kind is None else kind.symbol
-        self._look[row] = self._look_index((symbol, len(outlet.ports), outlet.state.value))
+        self._look[row] = self._look_index((symbol, len(outlet.ports), look_name(outlet)))
+
+    def put_old_place(self, outlet: Outlet, kind: OutletKind | None) -> None:
+        """Add the place that a relocated outlet leaves: crossed, and without its ports."""
+        if outlet.was_at is None:
+            return
+        self.put(outlet, kind)
+        row = self.row_of[outlet.id]
+        self._xy[row] = (outlet.was_at.x_mm, outlet.was_at.y_mm)
+        symbol = "data" if kind is None else kind.symbol
+        self._look[row] = self._look_index((symbol, -1, GHOST))
 
     def drop(self, outlet_id: str) -> None:
         """Take an outlet out, if it is there; the last row takes its place."""

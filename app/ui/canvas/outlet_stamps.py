@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from app.drawing.primitives import Polyline, Primitive
+from app.drawing.states import RELOCATED
 from app.drawing.symbols import GRID, outlet_symbol, placed
 from app.model.vocabulary import State
 from app.ui.canvas.primitive_painter import draw_primitives
@@ -34,7 +35,7 @@ HEAVY_FROM_PX = 28.0
 
 
 class Look(NamedTuple):
-    """What tells one outlet's picture from another's."""
+    """What tells one outlet's picture from another's; `ports` below 0 are not told."""
 
     symbol: str
     ports: int
@@ -48,13 +49,13 @@ def paint_outlet(
     plain = side_px < MARK_FROM_PX
     symbol = outlet_symbol(
         "data" if plain else look.symbol,
-        ports=look.ports if side_px >= COUNT_FROM_PX else None,
+        ports=look.ports if look.ports >= 0 and side_px >= COUNT_FROM_PX else None,
         state=look.state,
     )
     dx, dy = middle_offset(turn_deg, side_px)
     shown = placed(symbol, x=-dx, y=-dy, size=side_px, rotation_deg=turn_deg)
     painter.scale(1.0, -1.0)
-    solid = side_px < BODY_FROM_PX and look.state == State.NEW
+    solid = side_px < BODY_FROM_PX and look.state in (State.NEW, RELOCATED)
     _fill_body(painter, shown, palette, "new" if solid else "sheet")
     draw_primitives(
         painter,

@@ -40,6 +40,9 @@ class Hatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 CROSS: tuple[Stroke, ...] = ((-6, -1, 6, 1), (-6, 1, 6, -1))
 """What strikes out a pathway that goes."""
 
+LEAVING: tuple[Stroke, ...] = ((-6, -1, 6, 1), (6, 1, 2, 1), (6, 1, 6, 0.1))
+"""What says that a pathway goes elsewhere: one stroke with an arrow head."""
+
 CROSS_PERIOD = 40.0
 
 

@@ -12,6 +12,7 @@ import shapely
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
+from app.drawing.symbols import state_look
 from app.model.entities import OutdoorDuct, Pathway
 from app.model.vocabulary import PathwayKind, State
 from app.ui.canvas.camera import Camera
@@ -19,6 +20,7 @@ from app.ui.canvas.floor_picture import line_of
 from app.ui.canvas.pathway_marks import (
     CROSS,
     CROSS_PERIOD,
+    LEAVING,
     hatch_of,
     marks_along,
     pieces_of,
@@ -46,6 +48,12 @@ LINE_PX: dict[PathwayKind, float] = {
     PathwayKind.BASKET: 1.8,
     PathwayKind.SURFACE_RACEWAY: 4.6,
 }
+USUAL_LINE_PX = 1.8
+BAND_LINE_PX = 2.0
+THIN_PX = 0.9
+DOTS_PX = (2.0, 3.0)
+"""Lines of new pathways, the thinnest of all, and the dots of those to come."""
+
 LOAD_ROLES = ("load_low", "load_planned", "load_high", "load_full")
 LOAD_PX = (2.5, 4.0, 5.5, 7.0)
 SELECTED_ALPHA = 0.35
@@ -219,13 +227,13 @@ def paint_group(
 
 
 def state_role(style: Style) -> str:
-    match style.state:
-        case State.NEW:
-            return "pathway"
-        case State.FUTURE:
-            return "future"
-        case _:
-            return "existing"
+    """The ink of a state; a new pathway has the ink of pathways."""
+    return "pathway" if style.state is State.NEW else state_look(style.state.value).ink
+
+
+def _weight(style: Style) -> float:
+    """How bold its lines are: those of a new pathway count 1."""
+    return state_look(style.state.value).outline / state_look(State.NEW.value).outline
 
 
 def _pen(
@@ -235,8 +243,9 @@ def _pen(
     pen.setCosmetic(True)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
-    if style.state is State.FUTURE:
-        pen.setDashPattern([6 / width_px, 4 / width_px])
+    if state_look(style.state.value).dashes:
+        on, off = DOTS_PX
+        pen.setDashPattern([on / width_px, off / width_px])
     elif dashed:
         pen.setDashPattern([12 / width_px, 5 / width_px])
     return pen
@@ -251,9 +260,8 @@ def _paint_line(
     role: str,
     loads_shown: bool,
 ) -> None:
-    width = 1.4 if style.kind is None else LINE_PX.get(style.kind, 1.4)
-    if style.state is State.EXISTING:
-        width *= 0.75
+    width = LINE_PX.get(style.kind, USUAL_LINE_PX) if style.kind else USUAL_LINE_PX
+    width = max(THIN_PX, width * _weight(style))
     if loads_shown:
         width = LOAD_PX[style.load or 0]
     painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -306,11 +314,12 @@ def _marks(
         half_width=half_mm * (HOOK_LARGER if hooks else 1.0),
         spacing=HOOK_SPACING_MM if hooks else hatch.period * unit_mm,
     )
-    if style.state is not State.TO_REMOVE:
+    look = state_look(style.state.value)
+    if not (look.crossed or look.leaving):
         return strokes
     struck = marks_along(
         group.pieces,
-        CROSS,
+        CROSS if look.crossed else LEAVING,
         unit=unit_mm,
         half_width=half_mm * 1.6,
         spacing=CROSS_PERIOD * unit_mm,
@@ -333,7 +342,7 @@ def _paint_band(
         painter.fillPath(group.band, palette.color("sheet", 0.72))
         painter.fillPath(group.band, palette.color(role, 0.10))
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    thin = 1.0 if style.state is State.EXISTING else 1.5
+    thin = max(THIN_PX, BAND_LINE_PX * _weight(style))
     for drawn, path in ((hatch.edges, group.band), (hatch.centre, group.middle)):
         if drawn != "none":
             painter.setPen(_pen(palette, role, thin, style, dashed=drawn == "dashed"))

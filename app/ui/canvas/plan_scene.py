@@ -21,6 +21,10 @@ GHOST_DIM_PERCENT = 80
 """The plan of the floor below, where it is shown at all."""
 
 
+def no_drawings(sha256: str) -> None:
+    """Where no drawing is at hand."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SceneSheet:
     """One plan: its drawing, where it lies, and how strongly it is drawn."""

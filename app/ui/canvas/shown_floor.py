@@ -7,6 +7,7 @@ from PySide6.QtGui import QFont, QPainter
 from PySide6.QtWidgets import QWidget
 
 from app.editor.document import Document, DocumentChanged
+from app.editor.shown_states import ALL_SHOWN, ShownStates
 from app.editor.tools.tool import usual_reach_px
 from app.model.entities import Entity, Frame, Outlet, Plan
 from app.model.vocabulary import ScaledBy
@@ -51,6 +52,7 @@ class ShownFloor(QObject):
         self.floor_id: str | None = None
         self.shown = Shown()
         self.ghost = False
+        self.shown_states = ALL_SHOWN
         self.plan_ink: PlanInk = "paper"
         self._scene: PlanScene | None = None
         self._floor: FloorPainter | None = None
@@ -77,7 +79,9 @@ class ShownFloor(QObject):
         self._floor = None
         if self.floor_id is not None:
             document = self._document
-            picture = FloorPicture(document.project, document.design, self.floor_id)
+            picture = FloorPicture(
+                document.project, document.design, self.floor_id, self.shown_states
+            )
             self._floor = FloorPainter(picture, _label_font(self._font()))
         self.read_plans()
         self._start_gathering()
@@ -99,6 +103,14 @@ class ShownFloor(QObject):
                 self._floor.plans_changed(writing_of(scene))
         self._scene = scene
         self.tiles.set_scene(scene)
+        self.changed.emit()
+
+    def show_states(self, shown: ShownStates) -> None:
+        """Only things of some states and phases."""
+        self.shown_states = shown
+        if self._floor is not None:
+            self._floor.touched(self._floor.picture.show(shown))
+        self._start_gathering()
         self.changed.emit()
 
     def show_runs(self, mode: RunLines) -> None:

@@ -11,6 +11,7 @@ from PySide6.QtCore import QElapsedTimer, QObject, QPointF, QTimer, Signal
 from app.editor.asking import Answer, Question
 from app.editor.document import Document, DocumentChanged, Preview
 from app.editor.selection import Selection
+from app.editor.shown_states import ALL_SHOWN, ShownStates
 from app.editor.snapping import Catcher, PlanSnapper
 from app.editor.tools.hand import Hand
 from app.editor.tools.hit import hit_at
@@ -68,6 +69,7 @@ class ToolBench(QObject):
         self._makers = makers
         self.reach_px: Callable[[Entity], float] = usual_reach_px
         """How far a thing's symbol reaches; whoever paints them says so."""
+        self._shown = ALL_SHOWN
         self._hand: Hand | None = None
         self._tool_name = RESTING
         self._tool: Tool | None = None
@@ -137,11 +139,9 @@ class ToolBench(QObject):
                 rules=self._rules,
                 reach_px=self.reach_px,
             )
-            self._hand = Hand(
-                context,
-                resting=self._makers[RESTING],
-                catcher=Catcher(self._document.project),
-            )
+            catcher = Catcher(self._document.project)
+            catcher.show(self._shown)
+            self._hand = Hand(context, resting=self._makers[RESTING], catcher=catcher)
             self._unsubscribe = self._document.subscribe(self._document_changed)
             self._tool = self._hand.tool
             self._know_tool(RESTING)
@@ -149,6 +149,12 @@ class ToolBench(QObject):
             self._waiting = None
             self._hand.show_floor(floor_id)
         self._after()
+
+    def show_states(self, shown: ShownStates) -> None:
+        """Let only things of some states and phases be hit and caught."""
+        self._shown = shown
+        if self._hand is not None:
+            self._hand.catcher.show(shown)
 
     def take(self, name: str, options: Mapping[str, Any]) -> None:
         """Take the tool of this name; options are what is drawn next."""

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import QGestureEvent, QPinchGesture, QWidget
 
 from app.editor.document import Document, DocumentChanged
 from app.editor.selection import Selection
+from app.editor.shown_states import ShownStates
 from app.editor.tools.toolbox import TOOLS
 from app.standards import RuleSet, load_rules
 from app.ui import palette
@@ -33,7 +34,7 @@ from app.ui.canvas.floor_painter import RunLines
 from app.ui.canvas.floor_picture import box_of, floors_of
 from app.ui.canvas.navigator import Navigator
 from app.ui.canvas.plan_inks import PlanInk
-from app.ui.canvas.plan_scene import DrawingSource, joined
+from app.ui.canvas.plan_scene import DrawingSource, joined, no_drawings
 from app.ui.canvas.pointer_and_keys import PointerAndKeys
 from app.ui.canvas.question_card import QuestionCard
 from app.ui.canvas.shown_floor import ShownFloor
@@ -41,10 +42,6 @@ from app.ui.canvas.tool_bench import ToolBench, ToolMakers
 
 LEAST_SIZE = QSize(240, 180)
 USUAL_SIZE = QSize(960, 640)
-
-
-def no_drawings(sha256: str) -> None:
-    """Where no drawing is at hand."""
 
 
 class CanvasView(QWidget):
@@ -98,7 +95,7 @@ class CanvasView(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(LEAST_SIZE)
         self.setAccessibleName("Floor plan")
-        self._navigator.resize(self.width(), self.height(), self.devicePixelRatioF())
+        self._fill_widget()
         self.set_floor(next(iter(document.project.floors), None))
 
     def _wire(self) -> None:
@@ -211,6 +208,12 @@ class CanvasView(QWidget):
         """Which runs are drawn as lines."""
         self._floor.show_runs(mode)
 
+    def show_states(self, shown: ShownStates) -> None:
+        """Only things of these states and phases; others are not hit or caught either."""
+        self._input.point_at_nothing()
+        self._bench.show_states(shown)
+        self._floor.show_states(shown)
+
     def show_fill(self, shown: bool) -> None:
         """Whether pathways show how full they are."""
         self._floor.shown.loads = shown
@@ -249,8 +252,7 @@ class CanvasView(QWidget):
     # --- following ----------------------------------------------------------------------
 
     def _document_changed(self, changed: DocumentChanged) -> None:
-        floors = self._document.project.floors
-        if self.floor_id not in floors:
+        if self.floor_id not in (floors := self._document.project.floors):
             self.set_floor(next(iter(floors), None))
             return
         self._input.point_at_nothing()
@@ -333,7 +335,7 @@ class CanvasView(QWidget):
                 self.zoom_at(pinch.scaleFactor(), self.mapFromGlobal(pinch.hotSpot()))
                 return True
         if event.type() == QEvent.Type.DevicePixelRatioChange:
-            self._navigator.resize(self.width(), self.height(), self.devicePixelRatioF())
+            self._fill_widget()
         override = event.type() == QEvent.Type.ShortcutOverride
         if override and isinstance(event, QKeyEvent) and self._input.wants_key(event):
             event.accept()
@@ -346,10 +348,11 @@ class CanvasView(QWidget):
             self.setCursor(self._input.cursor)
         self.update()
 
-    # --- the widget -------------------------------------------------------------------------
+    def _fill_widget(self) -> None:
+        self._navigator.resize(self.width(), self.height(), self.devicePixelRatioF())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._navigator.resize(self.width(), self.height(), self.devicePixelRatioF())
+        self._fill_widget()
         if not self._navigator.is_placed:
             self.fit()
 
@@ -380,8 +383,7 @@ class CanvasView(QWidget):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        paths = [url.toLocalFile() for url in event.mimeData().urls() if url.isLocalFile()]
-        if paths:
+        if paths := [u.toLocalFile() for u in event.mimeData().urls() if u.isLocalFile()]:
             event.acceptProposedAction()
             self.files_dropped.emit(paths)
 
