@@ -16,6 +16,7 @@ from app.checks.every_check import (
     check_numbers,
     check_outlets,
     check_pathways,
+    check_penetrations,
     check_plans,
     check_risers,
     check_runs,
@@ -42,6 +43,7 @@ class Touched:
     * `pathways`, `risers`, `ducts`: changed themselves, or their fill; pathways also where a
       pull box on them changed.
     * `frames`: changed, or their ports or area. `spaces`: changed, or what stands in them.
+    * `penetrations`: changed, or the cables that pass them.
     * `plans`, `cables`: changed, or the route of a backbone cable.
     * `numbers`: any number or name of an outlet, cable, frame, pathway or riser changed, or
       where a run ends.
@@ -61,6 +63,7 @@ class Touched:
     spaces: Ids = NONE
     plans: Ids = NONE
     cables: Ids = NONE
+    penetrations: Ids = NONE
     numbers: bool = False
 
 
@@ -168,6 +171,7 @@ GROUPS: Mapping[str, _Group] = {
     "pathways": _Group(check_pathways, lambda p: p.pathways),
     "risers": _Group(check_risers, lambda p: p.risers),
     "ducts": _Group(check_ducts, lambda p: p.outdoor_ducts),
+    "penetrations": _Group(check_penetrations, lambda p: p.penetrations),
     "frames": _Group(check_frames, lambda p: p.frames),
     "spaces": _Group(check_spaces, lambda p: p.spaces),
     "plans": _Group(check_plans, lambda p: p.plans),

@@ -34,6 +34,7 @@ from app.checks.pathway_closed_space import (
     closed_spaces,
 )
 from app.checks.pathway_ends import check_pathway_ends
+from app.checks.penetrations import check_barrier, check_empty, check_passing
 from app.checks.plan_scale import check_plan_scale
 from app.checks.required_outlets import check_required
 from app.checks.riser_ends import check_riser_ends
@@ -58,8 +59,8 @@ class Facts:
     """The plain results that the checks read.
 
     `placed`, `required`: outlets by space and kind. `ports` and `areas_m2`: by frame.
-    `fills`: by pathway, riser or duct. `riser_floors`: by riser, the floors on which something
-    comes to it. `reason_of` says more exactly why a port has no route.
+    `fills`: by pathway, riser or duct; `passing`: by penetration. `riser_floors`: by riser, the
+    floors on which something comes to it. `reason_of` says more exactly why a port has no route.
     """
 
     project: Project
@@ -68,6 +69,7 @@ class Facts:
     runs: Runs
     space_of: Mapping[str, str | None]
     fills: Mapping[str, Fill]
+    passing: Mapping[str, Fill]
     backbone: Mapping[str, BackboneRoute]
     placed: Mapping[str, Mapping[str, int]]
     required: Required
@@ -209,6 +211,19 @@ def check_ducts(facts: Facts, duct_ids: Iterable[str]) -> list[Finding]:
     return found
 
 
+def check_penetrations(facts: Facts, penetration_ids: Iterable[str]) -> list[Finding]:
+    """Fill, barrier and use of single penetrations."""
+    project, found = facts.project, []
+    for penetration_id in penetration_ids:
+        opening = project.penetrations[penetration_id]
+        fill = facts.passing[penetration_id]
+        floor = project.floors[opening.floor]
+        found += check_passing(opening, fill, floor, facts.rules)
+        found += check_barrier(opening, floor)
+        found += check_empty(opening, floor)
+    return found
+
+
 def check_frames(facts: Facts, frame_ids: Iterable[str]) -> list[Finding]:
     """Ports ended and area served by single frames."""
     settings, found = facts.project.settings, []
@@ -258,12 +273,14 @@ def check_numbers(facts: Facts) -> list[Finding]:
     frames = ((f.id, f.name, f.floor) for f in p.frames.values())
     pathways = ((w.id, w.number, w.floor) for w in p.pathways.values())
     risers = ((r.id, r.number, r.lower_floor) for r in p.risers.values())
+    openings = ((x.id, x.number, x.floor) for x in p.penetrations.values())
     return [
         *check_duplicates("outlets", outlets),
         *check_duplicates("cables", cables),
         *check_duplicates("frames", frames),
         *check_duplicates("pathways", pathways),
         *check_duplicates("risers", risers),
+        *check_duplicates("penetrations", openings),
         *check_ports_twice(p),
     ]
 

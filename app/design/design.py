@@ -64,6 +64,8 @@ class Design:
     runs: Runs
     loads: Mapping[str, Load]
     fills: Mapping[str, Fill]
+    passing: Mapping[str, Fill]
+    """By the id of a penetration: how full it is of the cables that pass it."""
     backbone: Mapping[str, BackboneRoute]
     findings: tuple[Finding, ...]
     summary: Summary

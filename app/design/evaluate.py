@@ -12,6 +12,7 @@ from app.design.results import (
     cable_areas,
     carriers,
     fills_of,
+    passing_fills,
     runs_of,
     served_by,
     summary_of,
@@ -29,6 +30,7 @@ from app.routing.loads import (
     laid_cables,
     laid_together,
 )
+from app.routing.passing import passing_loads
 from app.routing.results import Load
 from app.sizing.pathway_fill import fill_rules
 from app.standards import RuleSet, load_rules
@@ -66,6 +68,9 @@ def derive(
     usual = usual_cable(project, plates, traffic.types)
     sizes = fill_rules(settings=project.settings, rules=rules)
     fills = fills_of(project, loads, carriers(project), sizes, usual)
+    openings = project.penetrations.values()
+    at_openings = passing_loads(project, base.network, laid, traffic, areas, openings)
+    passing = passing_fills(openings, project.cable_types, at_openings, sizes, usual)
     backbone = backbone_routes(project, base.stands, workings.backbone)
     space_of = dict(zip(plates.ids, plates.space, strict=True))
     watch.check()
@@ -80,6 +85,7 @@ def derive(
         runs=runs,
         space_of=space_of,
         fills=fills,
+        passing=passing,
         backbone=backbone,
         placed=placed,
         required=asked.by_space,
@@ -119,6 +125,7 @@ def design_of(
         runs=facts.runs,
         loads=loads,
         fills=facts.fills,
+        passing=facts.passing,
         backbone=facts.backbone,
         findings=checked.findings,
         summary=summary,

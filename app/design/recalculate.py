@@ -22,6 +22,7 @@ from app.design.results import (
     counts_of,
     fills_of,
     is_outside,
+    passing_fills,
     required_placed,
     runs_again,
     served_by,
@@ -38,6 +39,7 @@ from app.routing.loads import (
     laid_together,
     moved_traffic,
 )
+from app.routing.passing import passed_again, passing_loads
 from app.routing.results import Fill, IntArray, Load, Runs
 
 Placed = Mapping[str, Mapping[str, int]]
@@ -97,7 +99,7 @@ def _with_outlets(
     edits = _edits(design, workings, edited)
     runs, rows = runs_again(project, workings, ports, design.runs)
     old_ones = _old_cables(design, project, workings, runs, rows, edits)
-    traffic, loads, fills, filled = _loads(design, project, workings, ports, old_ones)
+    traffic, loads, fills, filled, passing = _loads(design, project, workings, ports, old_ones)
     placed = _placed(design.placed, edits)
     space_of = _space_of(design, edits)
     ports_at, areas = design.ports_at, design.areas_m2
@@ -110,6 +112,7 @@ def _with_outlets(
         runs=runs,
         space_of=space_of,
         fills=fills,
+        passing=passing,
         backbone=design.backbone,
         placed=placed,
         required=design.required,
@@ -120,12 +123,15 @@ def _with_outlets(
     )
     outlets = frozenset(o.id for o in edited) | {runs.outlet_ids[r] for r in rows.tolist()}
     touched = _touched(project, edits, outlets, filled, placed is not design.placed)
+    openings = frozenset(p for p, f in passing.items() if f is not design.passing[p])
     other = {
         f for f in ports_at if ports_at[f] != design.ports_at[f] or areas[f] != design.areas_m2[f]
     }
     legs = _leg_floors(project, outlets, design.runs, runs)
     checked = check_again(
-        design.checked, facts, replace(touched, frames=frozenset(other), leg_floors=legs)
+        design.checked,
+        facts,
+        replace(touched, frames=frozenset(other), leg_floors=legs, penetrations=openings),
     )
     summary = _summary(design, workings, runs, placed, edits)
     after = design_of(
@@ -195,8 +201,9 @@ def _old_cables(
 
 def _loads(
     design: Design, project: Project, workings: Workings, ports: IntArray, old_ones: OldCables
-) -> tuple[Traffic, Mapping[str, Load], Mapping[str, Fill], frozenset[str]]:
-    """Traffic, loads and fills when some of these ports lie elsewhere, and whose fill differs."""
+) -> tuple[Traffic, Mapping[str, Load], Mapping[str, Fill], frozenset[str], Mapping[str, Fill]]:
+    """Traffic, loads and fills when some of these ports lie elsewhere, whose fill differs, and
+    the fills of penetrations."""
     old, traffic = design.workings, design.traffic
     usual = usual_cable(project, workings.plates, traffic.types)
     same_usual = usual is usual_cable(design.project, old.plates, traffic.types)
@@ -208,7 +215,30 @@ def _loads(
     anew = fills_of(project, loads, sought, design.fill_rules, usual)
     changed = {t: f for t, f in anew.items() if f != design.fills[t]}
     fills = {**design.fills, **changed} if changed else design.fills
-    return traffic, loads, fills, frozenset(changed)
+    passing = _passing(design, project, workings, old_ones, traffic, things if same_usual else None)
+    return traffic, loads, fills, frozenset(changed), passing
+
+
+def _passing(
+    design: Design,
+    project: Project,
+    workings: Workings,
+    old_ones: OldCables,
+    traffic: Traffic,
+    things: tuple[str, ...] | None,
+) -> Mapping[str, Fill]:
+    """The fills of penetrations when the loads of these things (None: of all) are others."""
+    openings = project.penetrations
+    again = list(openings.values()) if things is None else passed_again(openings, things)
+    if not again:
+        return design.passing
+    laid = laid_together(laid_cables(workings.plates, workings.ways), old_ones.laid)
+    areas = cable_areas(traffic.types)
+    loads = passing_loads(project, workings.base.network, laid, traffic, areas, again)
+    usual = usual_cable(project, workings.plates, traffic.types)
+    anew = passing_fills(again, project.cable_types, loads, design.fill_rules, usual)
+    changed = {p: f for p, f in anew.items() if f != design.passing[p]}
+    return {**design.passing, **changed} if changed else design.passing
 
 
 def _loads_moved(

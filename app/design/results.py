@@ -8,7 +8,7 @@ import numpy as np
 from app.checks.served import areas_served_m2, ports_at_frames
 from app.design.design import Summary
 from app.design.workings import Workings
-from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Riser
+from app.model.entities import CableType, OutdoorDuct, Outlet, Pathway, Penetration, Riser
 from app.model.project import Project
 from app.model.rooms import Asked, Required
 from app.model.vocabulary import WayDown
@@ -26,8 +26,8 @@ from app.routing.results import (
     RunStatus,
 )
 from app.routing.run_table import RunStages, Signs, build_runs, reasons, rebuilt_runs
-from app.sizing.fill import cable_area_mm2
-from app.sizing.pathway_fill import FillRules, fill_of
+from app.sizing.fill import Filled, cable_area_mm2
+from app.sizing.pathway_fill import FillRules, fill_of, fill_of_penetration
 
 
 def runs_of(project: Project, workings: Workings) -> Runs:
@@ -115,6 +115,42 @@ def _fill(
     filled = fill_of(
         entity, cables=load.cables, area_mm2=load.area_mm2, od_mm=od_mm, fill_rules=fill_rules
     )
+    return _as_fill(load, filled, cable)
+
+
+def passing_fills(
+    penetrations: Iterable[Penetration],
+    types: Mapping[str, CableType],
+    loads: Mapping[str, Load],
+    fill_rules: FillRules,
+    usual: CableType | None,
+) -> dict[str, Fill]:
+    """How full these penetrations are: as counted by hand, else as routed."""
+    found = {}
+    for penetration in penetrations:
+        load = loads.get(penetration.id, NO_LOAD)
+        cable = usual if load.cable_type is None else types[load.cable_type]
+        od_mm = 1.0 if cable is None else cable.od_mm
+        if penetration.cables_by_hand is not None:
+            load = _counted_by_hand(penetration.cables_by_hand, od_mm)
+        filled = fill_of_penetration(
+            penetration,
+            cables=load.cables,
+            area_mm2=load.area_mm2,
+            od_mm=od_mm,
+            fill_rules=fill_rules,
+        )
+        found[penetration.id] = _as_fill(load, filled, cable)
+    return found
+
+
+def _counted_by_hand(cables: int, od_mm: float) -> Load:
+    """So many of the cable that is most common there."""
+    area_mm2 = cables * cable_area_mm2(od_mm=od_mm)
+    return Load(cables, area_mm2, cables, area_mm2, cables, area_mm2)
+
+
+def _as_fill(load: Load, filled: Filled, cable: CableType | None) -> Fill:
     known = filled.known
     inside = filled.inside_mm2
     return Fill(

@@ -161,7 +161,7 @@ def greatest_loads(
         at, hanging = _hanging(laid, hung, traffic)
         values = np.concatenate((values, hanging))
         of = np.concatenate((of, thing[at].astype(np.int64)))
-    return _fullest(flat.things, of, values, traffic.types, areas)
+    return fullest(flat.things, of, values, traffic.types, areas)
 
 
 def _hanging(laid: Laid, rows: IntArray, traffic: Traffic) -> tuple[IntArray, IntArray]:
@@ -188,13 +188,14 @@ def _hanging(laid: Laid, rows: IntArray, traffic: Traffic) -> tuple[IntArray, In
     return np.concatenate((hung_on, hung_on)), np.concatenate(sections)
 
 
-def _fullest(
+def fullest(
     things: Sequence[str],
     of: IntArray,
     values: IntArray,
     types: Sequence[CableType],
     areas: Sequence[float],
 ) -> dict[str, Load]:
+    """For each thing its row of the greatest section, as a load; none where nothing lies."""
     if not len(of):
         return {}
     stay, leave, come = (values[:, sort::SORTS] for sort in (STAYS, LEAVES, COMES))

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.entities import OutdoorDuct, Pathway, Penetration, Riser
 from app.model.settings import Settings
 from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind
 from app.sizing.fill import Filled, FillLimits, fill, round_inside_mm2
@@ -146,6 +146,27 @@ def fill_of_duct(
         od_mm=od_mm,
         limits=duct_limits(duct, fill_rules=fill_rules),
         ducts=duct.count,
+    )
+
+
+def penetration_inside_mm2(penetration: Penetration) -> float:
+    """The section of all sleeves, or of the openings, together; 0 where no size is given."""
+    if penetration.bore_mm is not None:
+        return round_inside_mm2(bore_mm=penetration.bore_mm, count=penetration.count)
+    return penetration.count * (penetration.width_mm or 0.0) * (penetration.depth_mm or 0.0)
+
+
+def fill_of_penetration(
+    penetration: Penetration, *, cables: int, area_mm2: float, od_mm: float, fill_rules: FillRules
+) -> Filled:
+    """The fill of a penetration by the share of a sleeve; the tested system may allow less."""
+    return fill(
+        cables=cables,
+        area_mm2=area_mm2,
+        inside_mm2=penetration_inside_mm2(penetration),
+        od_mm=od_mm,
+        limits=fill_rules.sleeve,
+        ducts=penetration.count,
     )
 
 

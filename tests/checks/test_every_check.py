@@ -47,6 +47,7 @@ def facts(things: list[Entity], given_runs: dict[str, HandRun] | None = None) ->
         runs=runs,
         space_of=space_of,
         fills={},
+        passing={},
         backbone={},
         placed=placed_outlets(project, space_of),
         required=asked_for(project).by_space,
