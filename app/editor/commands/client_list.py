@@ -48,10 +48,16 @@ class ReadIn(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def list_named(project: Project, name: str) -> ClientList | None:
-    """The list of that name; where the project has a single list, that one."""
+    """The list of that name, capitals or not."""
+    every = project.client_lists.values()
+    return next((each for each in every if each.name.casefold() == name.casefold()), None)
+
+
+def likely_list(project: Project, source_name: str) -> ClientList | None:
+    """The list that a file is likely a revision of: the one of its name, else the only one."""
     every = list(project.client_lists.values())
-    named = next((each for each in every if each.name.casefold() == name.casefold()), None)
-    return named or (every[0] if len(every) == 1 else None)
+    stem = source_name.rpartition(".")[0] or source_name
+    return list_named(project, stem) or (every[0] if len(every) == 1 else None)
 
 
 def read_in(

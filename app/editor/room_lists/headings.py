@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from difflib import SequenceMatcher
 
 import msgspec
@@ -33,13 +33,14 @@ _SAID: Mapping[str, str] = {
     "étage|verdieping",
     USE: "use|usage|function|room type|space type|room use|type of room|nutzung|nutzungsart|"
     "raumnutzung|usage type",
-    AREA: "area|net area|floor area|room area|area m2|area m|area sqm|m2|m²|sqm|sq m|nia|gia|"
-    "fläche|flaeche|grundfläche|nettofläche|surface|superficie|area ft2|area sqft|sqft|sq ft|ft2|"
-    "area ft|size|size m2",
+    AREA: "area|net area|floor area|room area|nia|gia|fläche|flaeche|grundfläche|nettofläche|"
+    "surface|superficie|size",
     NOTE: "note|remark|comment|bemerkung|anmerkung|remarque|hinweis",
 }
 _FIELD_OF = {plain(said): field for field, every in _SAID.items() for said in every.split("|")}
-_FEET = ("ft", "sqft", "feet", "foot", "sf")
+_FEET = frozenset({"ft", "ft2", "sqft", "feet", "foot", "sf"})
+_METRES = frozenset({"m", "m2", "sqm", "qm"})
+_UNITS = _FEET | _METRES | {"sq", "square", "in"}
 M2_PER_FT2 = 0.09290304
 HEADINGS_WITHIN = 30
 LEAST_HEADINGS = 2
@@ -84,13 +85,19 @@ def _guess(project: Project, heading: str, remembered: Mapping[str, str]) -> Gue
     known = remembered.get(heading_key(heading))
     if known is not None and (known in FIELDS or known in project.outlet_kinds or not known):
         return Guess(means=known)
-    field = _FIELD_OF.get(said)
+    field = _FIELD_OF.get(said) or _area(said)
     if field is not None:
         return Guess(means=field)
     kind = kind_meant(project.outlet_kinds.values(), heading)
     if kind.kind is not None:
         return Guess(means=kind.kind, likely=kind.likely)
     return Guess(likely=(*kind.likely, *_near_fields(said)))
+
+
+def _area(said: tuple[str, ...]) -> str | None:
+    """Areas are known by their name with a unit, or by the unit alone."""
+    bare = tuple(word for word in said if word not in _UNITS)
+    return AREA if not bare or _FIELD_OF.get(bare) == AREA else None
 
 
 def _near_fields(said: tuple[str, ...]) -> list[str]:
@@ -119,8 +126,5 @@ def heading_line(project: Project, read: ListFile, remembered: Mapping[str, str]
 
 def in_square_feet(heading: str, *, otherwise: bool) -> bool:
     """Whether a heading of areas says square feet; without a unit, as the project has it."""
-    words = plain(heading)
-    if any(word.startswith(_FEET) for word in words):
-        return True
-    named: Collection[str] = {"m", "m2", "sqm", "qm"}
-    return otherwise and not any(word in named for word in words)
+    words = frozenset(plain(heading))
+    return bool(words & _FEET) or (otherwise and not words & _METRES)

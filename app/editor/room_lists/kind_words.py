@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import msgspec
 
-from app.editor.room_lists.plain_words import close, plain, telling
+from app.editor.room_lists.plain_words import all_close, close, plain, telling
 from app.model.entities import OutletKind
 
 _SYMBOL_OF = {
@@ -65,7 +65,8 @@ def kind_meant(kinds: Iterable[OutletKind], words: str) -> Meant:
     within.sort(key=lambda k: len(telling(k.name)))
     called = [k for k in every if any(k.symbol == _SYMBOL_OF.get(word) for word in said)]
     by_name = {k.name: k.id for k in every}
-    spelt = [by_name[name] for name in close(words, by_name)]
+    spelt = [k.id for k in every if all_close(said, telling(k.name))]
+    spelt += [by_name[name] for name in close(words, by_name)]
     likely = tuple(dict.fromkeys([*same, *(k.id for k in within), *spelt, *(k.id for k in called)]))
     if len(same) == 1:
         return Meant(kind=same[0], likely=likely)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from difflib import get_close_matches
 
 _WORD = re.compile(r"[^\W_]+")
 _FILLERS = frozenset(
     {"outlet", "no", "nr", "of", "the", "qty", "quantity", "pc", "anzahl", "count", "a", "an"}
 )
-_LEAST_SINGULAR = 3
+_LEAST_SINGULAR = 2
 _KEPT_ESS = ("ss", "us", "is")
 CLOSE_RATIO = 0.72
 
@@ -44,3 +44,8 @@ def close(text: str, to: Iterable[str], *, most: int = 3) -> list[str]:
     named = {" ".join(plain(name)): name for name in to}
     found = get_close_matches(" ".join(plain(text)), list(named), n=most, cutoff=CLOSE_RATIO)
     return [named[name] for name in found]
+
+
+def all_close(words: Iterable[str], to: Collection[str]) -> bool:
+    """Whether every word is spelt nearly as one of the others."""
+    return all(get_close_matches(word, to, n=1, cutoff=CLOSE_RATIO) for word in words)
