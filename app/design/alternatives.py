@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.design.design import Design
+from app.model.entities import Frame
+from app.routing.belonging import NO_ZONE, columns_for, takers
 from app.routing.ground import is_divisible
 from app.routing.options import FAR
 from app.routing.serving import installed
@@ -28,10 +30,13 @@ def frames_for(design: Design, port_id: str) -> tuple[Alternative, ...]:
     options = workings.floors[int(plates.floor[outlet])].options
     place = int(np.searchsorted(options.rows, outlet))
     taken = runs.frame_of(row)
+    on = options.on
+    keepers = workings.base.stands.keepers
+    open_to = columns_for(keepers, on.frames, on.serves, int(plates.rule[row])).tolist()
     found = []
-    for column, number in enumerate(options.on.frames.tolist()):
+    for column, number in enumerate(on.frames.tolist()):
         frame_id = runs.frame_ids[number]
-        if not options.on.serves[column] and frame_id != taken:
+        if column not in open_to and frame_id != taken:
             continue
         base = int(options.length[place, column])
         length = None
@@ -45,6 +50,12 @@ def _nearest(one: Alternative) -> tuple[bool, int, str]:
     return one.installed_mm is None, one.installed_mm or 0, one.frame_id
 
 
+def _reserved_for(frame: Frame) -> str:
+    tenant, service = frame.reserved_tenant, frame.reserved_service
+    said = [f"tenant {tenant}"] if tenant else []
+    return " and ".join([*said, f"service {service}"] if service else said)
+
+
 def why_this_frame(design: Design, port_id: str) -> str:
     """One sentence on why the frame was chosen; empty where the run has no route."""
     runs, project = design.runs, design.project
@@ -56,6 +67,12 @@ def why_this_frame(design: Design, port_id: str) -> str:
     port = next(p for p in outlet.ports if p.id == port_id)
     if port.frame is not None:
         return "The frame is fixed by hand."
+    reserved = _reserved_for(project.frames[taken])
+    if reserved:
+        return f"The frame is reserved for {reserved}."
+    rule = int(design.workings.plates.rule[row])
+    if takers(design.workings.base.stands.keepers, rule)[1] != NO_ZONE:
+        return "It stands in a serving zone of this frame."
     others = [a for a in frames_for(design, port_id) if not a.taken]
     if not others:
         return "No other frame may serve this floor."

@@ -52,7 +52,7 @@ def old_cables(project: Project, workings: Workings, runs: Runs) -> OldCables:
     for index in np.unique(plates.floor).tolist():
         rows = np.flatnonzero(plates.floor == index)
         floor = floor_work(project, base, plates, rows, on_floors[index])
-        serve(plates, floor.options, project.spaces, columns)
+        serve(plates, base.stands.keepers, floor.options, project.spaces, columns)
         given = taken(base, plates, floor, columns, np.arange(len(floor.rows)))
         fill_rows(ways, given.ports, given.ways)
         fill_rows(lengths, given.ports, given.lengths)

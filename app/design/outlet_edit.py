@@ -60,7 +60,7 @@ def work_on_outlets(
         mine = np.flatnonzero(plates.floor[rows] == index)
         work, again = _floor_with(project, old, plates, index, rows[mine], fresh, mine)
         floors[index] = work
-        serve_again(plates, work.options, project.spaces, columns, again)
+        serve_again(plates, old.base.stands.keepers, work.options, project.spaces, columns, again)
         given = taken(old.base, plates, work, columns, again)
         ways = with_rows(ways, given.ports, given.ways)[0]
         lengths = with_rows(lengths, given.ports, given.lengths)[0]
@@ -78,6 +78,7 @@ def work_on_outlets(
 
 END_COLUMNS = ("x", "y", "z", "cos", "sin", "ground", "ceiling")
 PORT_COLUMNS = (
+    "rule",
     "limit",
     "slack",
     "added",

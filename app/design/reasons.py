@@ -10,6 +10,7 @@ from app.geometry.along_lines import foot_on_piece
 from app.model.entities import FURTHEST_MM, Space
 from app.model.project import Project
 from app.model.vocabulary import INSERT_KINDS
+from app.routing.belonging import takers
 from app.routing.ground import closed_spaces_crossed
 from app.routing.legs import find_legs
 from app.routing.places import Ends
@@ -48,7 +49,18 @@ def _floor_name(project: Project, workings: Workings, row: int) -> str:
 
 
 def _no_frame(project: Project, workings: Workings, row: int) -> str:
-    return f"No frame may serve floor {_floor_name(project, workings, row)}."
+    floor = _floor_name(project, workings, row)
+    stands, plates = workings.base.stands, workings.plates
+    taking, _ = takers(stands.keepers, int(plates.rule[row]))
+    frames = [project.frames[stands.ids[k]] for k in np.flatnonzero(taking).tolist()]
+    held = [f for f in frames if f.reserved_tenant or f.reserved_service]
+    if held and len(held) == len(frames):
+        names = ", ".join(f.name for f in held)
+        return f"Its cables are reserved for frame {names}, which may not serve floor {floor}."
+    on = workings.on_floors[int(plates.floor[plates.of[row]])]
+    if on.serves.any():
+        return f"The frames that may serve floor {floor} are reserved for others."
+    return f"No frame may serve floor {floor}."
 
 
 def _no_pathway(project: Project, workings: Workings, row: int) -> str:

@@ -26,6 +26,7 @@ from app.model.entities import (
     OutletKind,
     Pathway,
     Riser,
+    ServingZone,
     Space,
     WalkedLength,
 )
@@ -46,7 +47,7 @@ from app.routing.serving import NOBODY, serve
 from app.routing.stands import Stands, build_stands, frames_in_order, leg_lengths, riser_ends
 from app.routing.trees import Sources, Trees, grow_trees, sources_of
 
-PLACES = (Building, Floor, Space, Settings)
+PLACES = (Building, Floor, Space, ServingZone, Settings)
 LINES = (Pathway, AccessPoint, DropOut, Break, Riser, OutdoorDuct, WalkedLength)
 STANDING = (Frame, Demarcation)
 SORTS = (OutletKind, CableType)
@@ -130,7 +131,7 @@ def work(project: Project, old: Workings | None = None) -> Workings:
     columns = np.full(len(plates.port_ids), NOBODY, dtype=np.int32)
     ways, lengths = empty_columns(len(plates.port_ids))
     for floor in floors:
-        serve(plates, floor.options, project.spaces, columns)
+        serve(plates, base.stands.keepers, floor.options, project.spaces, columns)
         given = taken(base, plates, floor, columns, np.arange(len(floor.rows)))
         fill_rows(ways, given.ports, given.ways)
         fill_rows(lengths, given.ports, given.lengths)

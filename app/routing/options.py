@@ -28,7 +28,7 @@ MOST_CELLS = 4_000_000
 
 @dataclass(frozen=True, eq=False)
 class FloorFrames:
-    """The frames that matter on one floor, in order: numbers, and which serve whoever comes."""
+    """The frames that matter on one floor, in order: numbers, and which may serve it."""
 
     frames: IndexArray
     serves: BoolArray
@@ -59,18 +59,22 @@ class Options:
 def frames_by_floor(
     project: Project, stands: Stands, plates: Plates, floor_index: Mapping[str, int]
 ) -> tuple[FloorFrames, ...]:
-    """The frames that may serve each floor, and those that some port on it is fixed to."""
+    """The frames that may serve each floor, those that some port on it is fixed to, and those
+    that have a serving zone on it."""
     count = len(floor_index)
     serving: list[set[int]] = [set() for _ in range(count)]
     near = _floors_near(project, floor_index)
     for number in range(stands.frames):
-        if stands.serves_all[number]:
+        if stands.keepers.in_use[number]:
             frame = project.frames[stands.ids[number]]
             for floor in _served(frame, project, near):
                 serving[floor].add(number)
     fixed: list[set[int]] = [set() for _ in range(count)]
     for port in np.flatnonzero(plates.fixed >= 0).tolist():
         fixed[int(plates.floor[plates.of[port]])].add(int(plates.fixed[port]))
+    zone_frame = stands.keepers.belonging.zone_frame
+    for zone in project.serving_zones.values():
+        fixed[floor_index[zone.floor]].add(zone_frame[zone.id])
     return tuple(
         FloorFrames(
             np.array(sorted(a | b), dtype=np.int32),

@@ -10,6 +10,7 @@ from app.model.entities import CableType, Floor, Outlet, OutletKind, Port
 from app.model.project import Project, floors_from_below
 from app.model.settings import Settings
 from app.model.vocabulary import State, WayDown
+from app.routing.belonging import Belonging, build_belonging, zones_of
 from app.routing.ground import Rooms, spaces_at
 from app.routing.places import Ends
 from app.routing.results import BoolArray, CodeArray, IndexArray, IntArray
@@ -40,6 +41,7 @@ class World:
     cable_slack: Sequence[int]
     cable_limit: Sequence[int]
     frame_index: Mapping[str, int]
+    belonging: Belonging
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,8 +50,9 @@ class Plates:
 
     `space` is the id of an outlet's space, None outside all; `room` its number, -1. Of ports:
     `limit`, `slack` (both ends), `added`, `replaced` (-1: not replaced), `fixed` (frame number
-    or -1), `cable` (number of the type), `sort` (STAYS, LEAVES, COMES), `counted`, `estimated`
-    (it lies there, but nobody knows how long it is).
+    or -1), `rule` (which frames may serve it otherwise, as `Belonging` counts them), `cable`
+    (number of the type), `sort` (STAYS, LEAVES, COMES), `counted`, `estimated` (it lies there,
+    but nobody knows how long it is).
     """
 
     ids: tuple[str, ...]
@@ -65,6 +68,7 @@ class Plates:
     added: IntArray
     replaced: IntArray
     fixed: IndexArray
+    rule: IntArray
     cable: IndexArray
     sort: CodeArray
     counted: BoolArray
@@ -112,6 +116,7 @@ def build_world(
         cable_slack=[c.frame_slack_mm for c in cables],
         cable_limit=[c.limit_mm for c in cables],
         frame_index=frame_index,
+        belonging=build_belonging(project, frame_index),
     )
 
 
@@ -135,6 +140,12 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
     spaces = find_spaces(world.rooms, chosen)
     places = [_place(world, o, s) for o, s in zip(chosen, spaces, strict=True)]
     ports = [_port(world, o, p) for o in chosen for p in o.ports]
+    zones = zones_of(world.belonging, chosen, spaces)
+    rules = [
+        _rule(world, p, s, zone)
+        for o, s, zone in zip(chosen, spaces, zones, strict=True)
+        for p in o.ports
+    ]
     counts = np.array([len(o.ports) for o in chosen], dtype=np.int64)
     place = np.array(places, dtype=np.float64).reshape(-1, 8)
     port = np.array(ports, dtype=np.int64).reshape(-1, 9)
@@ -162,6 +173,7 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
         added=port[:, 2],
         replaced=port[:, 3],
         fixed=port[:, 4].astype(np.int32),
+        rule=np.array(rules, dtype=np.int64),
         cable=port[:, 5].astype(np.int32),
         sort=port[:, 6].astype(np.int8),
         counted=port[:, 7].astype(bool),
@@ -171,6 +183,12 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
 
 def _room(world: World, space: str | None) -> int:
     return -1 if space is None else world.space_number[space]
+
+
+def _rule(world: World, port: Port, space: str | None, zone: int) -> int:
+    belonging = world.belonging
+    tenant = 0 if space is None else belonging.tenant_of.get(space, 0)
+    return belonging.rule(tenant, port.service, zone)
 
 
 def height_mm(world: World, outlet: Outlet, space: str | None) -> int:

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from app.model.entities import Space
+from app.routing.belonging import Keepers, columns_for
 from app.routing.ground import is_divisible
 from app.routing.options import FAR, Options
 from app.routing.plates import Plates
@@ -14,31 +15,45 @@ NOBODY = -1
 
 
 def serve(
-    plates: Plates, options: Options, spaces: Mapping[str, Space], columns: IndexArray
+    plates: Plates,
+    keepers: Keepers,
+    options: Options,
+    spaces: Mapping[str, Space],
+    columns: IndexArray,
 ) -> None:
     """Write the column of each port of these options' outlets into `columns`."""
-    serve_again(plates, options, spaces, columns, np.arange(len(options.rows)))
+    serve_again(plates, keepers, options, spaces, columns, np.arange(len(options.rows)))
 
 
 def serve_again(
     plates: Plates,
+    keepers: Keepers,
     options: Options,
     spaces: Mapping[str, Space],
     columns: IndexArray,
     members: IntArray,
 ) -> None:
     """The same for some of the outlets, by their place in the options; of a space that is
-    served whole all outlets must be among them."""
-    on = options.on
-    rows = options.rows[members]
-    general = np.flatnonzero(on.serves)
-    best = np.full(len(rows), NOBODY, dtype=np.int64)
-    if len(rows) and len(general):
-        best = _by_outlet(options.length[np.ix_(members, general)], general)
-        for group in whole_groups([plates.space[r] for r in rows.tolist()], spaces):
-            best[group] = _by_space(plates, options, general, members[group])
-    _spread(plates, rows, best, columns)
+    served whole all outlets must be among them.
+
+    Ports to which other frames are open choose apart, also within a space.
+    """
+    on, rows = options.on, options.rows[members]
     ports = ports_of(plates, rows)
+    counts = plates.first[rows + 1] - plates.first[rows]
+    place = np.repeat(members, counts)
+    group = np.repeat(whole_spaces([plates.space[r] for r in rows.tolist()], spaces), counts)
+    rules = plates.rule[ports]
+    for rule in np.unique(rules).tolist():
+        open_to = columns_for(keepers, on.frames, on.serves, rule)
+        mine = np.flatnonzero(rules == rule)
+        chosen = np.full(len(mine), NOBODY, dtype=np.int64)
+        if len(open_to):
+            chosen = open_to[options.length[np.ix_(place[mine], open_to)].argmin(axis=1)]
+            for together in _groups(group[mine]):
+                some = mine[together]
+                chosen[together] = _by_space(plates, options, open_to, ports[some], place[some])
+        columns[ports[mine]] = chosen
     fixed = ports[plates.fixed[ports] >= 0]
     if len(fixed):
         columns[fixed] = np.searchsorted(on.frames, plates.fixed[fixed])
@@ -51,48 +66,39 @@ def ports_of(plates: Plates, rows: IntArray) -> IntArray:
     return np.repeat(plates.first[rows] - before, counts) + np.arange(int(counts.sum()))
 
 
-def _spread(plates: Plates, rows: IntArray, best: IntArray, columns: IndexArray) -> None:
-    counts = plates.first[rows + 1] - plates.first[rows]
-    columns[ports_of(plates, rows)] = np.repeat(best, counts)
+def whole_spaces(of_outlets: Sequence[str | None], spaces: Mapping[str, Space]) -> IntArray:
+    """For each outlet a number of its space, if that is served whole; -1 if not."""
+    number: dict[str | None, int] = {None: -1}
+    for space in of_outlets:
+        if space is not None and space not in number:
+            number[space] = -1 if is_divisible(spaces[space]) else len(number)
+    return np.array([number[s] for s in of_outlets], dtype=np.int64)
 
 
-def _by_outlet(length: IntArray, general: IntArray) -> IntArray:
-    """Each outlet by itself to the frame with the least length; equal: the first in order."""
-    chosen: IntArray = general[length.argmin(axis=1)]
-    return chosen
+def _groups(group: IntArray) -> list[IntArray]:
+    """The places of every number of 0 or more."""
+    order = np.argsort(group, kind="stable")
+    order = order[np.searchsorted(group[order], 0) :]
+    starts = np.flatnonzero(np.diff(group[order])) + 1
+    return [] if not len(order) else list(np.split(order, starts))
 
 
-def whole_groups(of_outlets: Sequence[str | None], spaces: Mapping[str, Space]) -> list[IntArray]:
-    """The outlets of every space that is served whole."""
-    members: dict[str, list[int]] = {}
-    for row, space in enumerate(of_outlets):
-        if space is not None:
-            members.setdefault(space, []).append(row)
-    return [
-        np.array(rows, dtype=np.int64)
-        for space, rows in members.items()
-        if not is_divisible(spaces[space])
-    ]
-
-
-def _by_space(plates: Plates, options: Options, general: IntArray, members: IntArray) -> int:
+def _by_space(
+    plates: Plates, options: Options, open_to: IntArray, ports: IntArray, place: IntArray
+) -> int:
     """The frame that leaves the fewest runs without a route, then over the limit, then is
     nearest in all; ports fixed to a frame do not vote."""
-    ports = ports_of(plates, options.rows[members])
-    of = np.repeat(
-        members, plates.first[options.rows[members] + 1] - plates.first[options.rows[members]]
-    )
     free = plates.fixed[ports] < 0
-    ports, of = ports[free], of[free]
+    ports, place = ports[free], place[free]
     if not len(ports):
-        return int(general[0])
-    base = options.length[np.ix_(of, general)]
+        return int(open_to[0])
+    base = options.length[np.ix_(place, open_to)]
     lost = base >= FAR
     length = installed(plates, ports[:, None], np.where(lost, 0, base))
     over = (length > plates.limit[ports][:, None]) & ~lost
     total = np.where(lost, 0, length).sum(axis=0)
-    order = np.lexsort((np.arange(len(general)), total, over.sum(axis=0), lost.sum(axis=0)))
-    return int(general[order[0]])
+    order = np.lexsort((np.arange(len(open_to)), total, over.sum(axis=0), lost.sum(axis=0)))
+    return int(open_to[order[0]])
 
 
 def installed(plates: Plates, ports: IntArray, base: IntArray) -> IntArray:

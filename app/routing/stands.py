@@ -8,7 +8,7 @@ import numpy as np
 from app.geometry.rounding import to_mm
 from app.model.entities import Demarcation, Frame
 from app.model.project import Project
-from app.model.vocabulary import State
+from app.routing.belonging import Keepers, build_keepers
 from app.routing.ground import spaces_at
 from app.routing.joints import RiserEnd, riser_points
 from app.routing.legs import Legs
@@ -38,8 +38,8 @@ class Stands:
     """Where cable runs that comes by no pathway: the ladder, else the usual tray's height."""
     beyond: IntArray
     dressing: IntArray
-    serves_all: BoolArray
-    """Whether it serves whoever comes, and not only ports fixed to it."""
+    keepers: Keepers
+    """Whom each frame takes."""
 
 
 def frames_in_order(project: Project) -> list[Frame]:
@@ -58,8 +58,8 @@ def build_stands(project: Project, world: World) -> Stands:
     things += sorted(project.demarcations.values(), key=lambda d: d.id)
     spaces = [_space(world, t) for t in things]
     rows = [_row(world, t, s) for t, s in zip(things, spaces, strict=True)]
-    table = np.array(rows, dtype=np.float64).reshape(-1, 13)
-    whole = table[:, :11].astype(np.int64)
+    table = np.array(rows, dtype=np.float64).reshape(-1, 12)
+    whole = table[:, :10].astype(np.int64)
     count = len(things)
     ends = Ends(
         x=whole[:, 0],
@@ -67,8 +67,8 @@ def build_stands(project: Project, world: World) -> Stands:
         z=whole[:, 2],
         ground=whole[:, 3].astype(np.int32),
         ceiling=np.full(count, NO_CEILING_MM, dtype=np.int64),
-        cos=table[:, 11],
-        sin=table[:, 12],
+        cos=table[:, 10],
+        sin=table[:, 11],
         spots=whole[:, 7],
     )
     return Stands(
@@ -83,7 +83,7 @@ def build_stands(project: Project, world: World) -> Stands:
         top=whole[:, 7],
         beyond=whole[:, 8],
         dressing=whole[:, 9],
-        serves_all=whole[:, 10].astype(bool),
+        keepers=build_keepers(world.belonging, frames_in_order(project)),
     )
 
 
@@ -95,14 +95,14 @@ def _space(world: World, thing: Frame | Demarcation) -> str | None:
 
 
 def _row(world: World, thing: Frame | Demarcation, space: str | None) -> tuple[float, ...]:
-    """x, y, z, floor, ladder, has ladder, panel, top, beyond, dressing, serves all, cos, sin."""
+    """x, y, z, floor, ladder, has ladder, panel, top, beyond, dressing, cos, sin."""
     settings, level = world.settings, world.floors[thing.floor].level_mm
     cos, sin = world.axis[thing.floor if space is None else space]
     floor = world.floor_index[thing.floor]
     usual = level + settings.tray_height_mm
     if isinstance(thing, Demarcation):
         z = level + thing.height_mm
-        return thing.x_mm, thing.y_mm, z, floor, z, 0, z, usual, 0, 0, 0, cos, sin
+        return thing.x_mm, thing.y_mm, z, floor, z, 0, z, usual, 0, 0, cos, sin
     panel_height = (
         settings.panel_height_mm if thing.panel_height_mm is None else thing.panel_height_mm
     )
@@ -114,10 +114,7 @@ def _row(world: World, thing: Frame | Demarcation, space: str | None) -> tuple[f
     dressing = settings.dressing_mm if thing.dressing_mm is None else thing.dressing_mm
     has_ladder = thing.ladder_height_mm is not None
     top = ladder if has_ladder else usual
-    takes = thing.state not in (State.TO_REMOVE, State.FUTURE) and not (
-        thing.reserved_tenant or thing.reserved_service
-    )
-    return x, y, ladder, floor, ladder, has_ladder, panel, top, beyond, dressing, takes, cos, sin
+    return x, y, ladder, floor, ladder, has_ladder, panel, top, beyond, dressing, cos, sin
 
 
 def riser_ends(project: Project, stands: Stands, floor_ids: Sequence[str]) -> list[RiserEnd]:

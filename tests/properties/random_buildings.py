@@ -21,6 +21,7 @@ from app.model.entities import (
     Port,
     PortTemplate,
     Riser,
+    ServingZone,
     TesterRecord,
     WalkedLength,
 )
@@ -294,6 +295,7 @@ class _Maker:
                 closed_to_cable=rng.choice((None, None, None, None, True, False)),
                 grid_angle_mdeg=rng.choice((None, None, 0, 45_000, 17_500)),
                 ceiling_height_mm=rng.choice((None, 2_400, 3_100)),
+                tenant=rng.choice(("",) * 4 + ("customs", "kiosk")),
             )
 
     def frame(self) -> str:
@@ -319,10 +321,26 @@ class _Maker:
             panel_height_mm=rng.choice((None, None, 1_500)),
             dressing_mm=rng.choice((None, None, 0)),
             serves=rng.choice((None, None, None, *Serves)),
-            reserved_tenant=rng.choice(("",) * 9 + ("customs",)),
+            reserved_tenant=rng.choice(("",) * 7 + ("customs", "customs", "nobody")),
+            reserved_service=rng.choice(("",) * 8 + ("cctv",)),
             state=rng.choice((State.NEW,) * 6 + (State.EXISTING, State.FUTURE, State.TO_REMOVE)),
         )
         return made("frame", name)
+
+    def zones(self, frames: list[str]) -> None:
+        rng = self.rng
+        for _ in range(rng.choice((0, 0, 1, 1, 3))):
+            x, y = self.place()
+            wide, deep = (rng.randrange(2_000, 14_000, max(self.step, 1)) for _ in "xy")
+            corners = ((x, y), (x + wide, y), (x + wide, y + deep), (x, y + deep))
+            self.draft.add(
+                ServingZone(
+                    id=made("serving-zone", self.name()),
+                    floor=made("floor", str(rng.choice(self.floors))),
+                    outline=corners[:: rng.choice((1, -1))],
+                    frame=rng.choice(frames),
+                )
+            )
 
     def backbone(self, ends: list[str]) -> None:
         rng = self.rng
@@ -371,6 +389,7 @@ class _Maker:
         return Port(
             id=made("port", self.name()),
             cable_type=made("cable-type", rng.choice("ccd")),
+            service=rng.choice(("data", "data", "cctv")),
             frame=rng.choice(frames) if frames and rng.random() < 0.15 else None,
             state=rng.choice((None, None, None, State.FUTURE, State.EXISTING)),
             added_mm=rng.choice((0, 0, 0, 0, 1_500, -700)),
@@ -400,6 +419,7 @@ def random_building(seed: int, mode: Mode, *, scale: int = 1, lines: int = 5) ->
         near = maker.on_a_line(floor) or maker.place()
         maker.draft.demarcation(name, floor, *maker.beside(near))
         ends.append(made("demarcation", name))
+    maker.zones(frames)
     maker.outlets(frames)
     maker.backbone(ends)
     return maker.draft.project()

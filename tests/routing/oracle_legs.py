@@ -77,19 +77,21 @@ def space_at(project: Project, floor: str, x: int, y: int) -> Space | None:
 
 def area2(space: Space) -> int:
     """Twice the area."""
-    rings = [space.outline, *space.holes]
-    sizes = [abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in _sides(r))) for r in rings]
-    return sizes[0] - sum(sizes[1:])
+    return ring_area2(space.outline) - sum(ring_area2(hole) for hole in space.holes)
+
+
+def ring_area2(ring: tuple[tuple[int, int], ...]) -> int:
+    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in _sides(ring)))
 
 
 def holds(space: Space, x: int, y: int) -> bool:
     """Whether a point lies in a space or on its walls, in whole numbers."""
-    return _within(space.outline, x, y) is not False and not any(
-        _within(hole, x, y) is True for hole in space.holes
+    return within(space.outline, x, y) is not False and not any(
+        within(hole, x, y) is True for hole in space.holes
     )
 
 
-def _within(ring: tuple[tuple[int, int], ...], x: int, y: int) -> bool | None:
+def within(ring: tuple[tuple[int, int], ...], x: int, y: int) -> bool | None:
     """Whether a point lies within a ring; None on it."""
     inside = False
     for (x0, y0), (x1, y1) in _sides(ring):

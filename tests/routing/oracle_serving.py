@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.model.entities import Outlet, Port
+from app.model.entities import Outlet, Port, ServingZone, Space
 from app.model.project import Project, floors_from_below
 from app.model.vocabulary import USES_DIVISIBLE, Serves, State
 from tests.routing.oracle_graph import Graph, Split
+from tests.routing.oracle_legs import ring_area2, within
 
 LIES = (State.EXISTING, State.TO_REMOVE)
 """What lies there is as long as it was measured, or as somebody says."""
@@ -34,19 +35,57 @@ class Expected:
 def expected_runs(graph: Graph) -> Iterator[tuple[Outlet, Port, Expected]]:
     """What every port's run must be."""
     project = graph.project
-    groups: dict[str, list[Outlet]] = {}
+    groups: dict[tuple[str, ...], list[tuple[Outlet, Port]]] = {}
     for outlet in project.outlets.values():
         space = graph.ends[outlet.id].space
         whole = space is not None and not _divisible(space.use, space.divisible)
-        groups.setdefault(space.id if whole and space else outlet.id, []).append(outlet)
-    for name, outlets in groups.items():
-        frame, sure = _who_serves(graph, outlets, whole=name not in project.outlets)
-        for outlet in outlets:
-            for port in outlet.ports:
-                if port.frame is not None:
-                    yield outlet, port, _expected(graph, outlet, port, port.frame, True)
-                else:
-                    yield outlet, port, _expected(graph, outlet, port, frame, sure)
+        for port in outlet.ports:
+            name = (space.id,) if whole and space else (outlet.id, port.id)
+            open_to = frames_open_to(project, outlet, port, space)
+            groups.setdefault((*name, "to", *open_to), []).append((outlet, port))
+    for (name, *_), ports in groups.items():
+        frame, sure = _who_serves(graph, ports, whole=name not in project.outlets)
+        for outlet, port in ports:
+            if port.frame is not None:
+                yield outlet, port, _expected(graph, outlet, port, port.frame, True)
+            else:
+                yield outlet, port, _expected(graph, outlet, port, frame, sure)
+
+
+def frames_open_to(
+    project: Project, outlet: Outlet, port: Port, space: Space | None
+) -> tuple[str, ...]:
+    """The frames a port may go to, in order of z, x, y, id: who is reserved for its tenant goes
+    before who is reserved for its service, then the zone it stands in, then the floor's rule."""
+    tenant = "" if space is None else space.tenant
+    used = [
+        frame
+        for frame in project.frames.values()
+        if frame.state not in (State.TO_REMOVE, State.FUTURE)
+        and frame.reserved_tenant in ("", tenant)
+        and frame.reserved_service in ("", port.service)
+    ]
+    if tenant:
+        used = [f for f in used if f.reserved_tenant == tenant] or used
+    if port.service:
+        used = [f for f in used if f.reserved_service == port.service] or used
+    ids = {f.id for f in used}
+    zone = _zone_at(project, outlet, space)
+    if zone is not None and zone.frame in ids:
+        return (zone.frame,)
+    return tuple(f for f in serving(project, outlet.floor) if f in ids)
+
+
+def _zone_at(project: Project, outlet: Outlet, space: Space | None) -> ServingZone | None:
+    """The smallest zone that an outlet stands in; none in a space that is served whole."""
+    if space is not None and not _divisible(space.use, space.divisible):
+        return None
+    here = [
+        z
+        for z in project.serving_zones.values()
+        if z.floor == outlet.floor and within(z.outline, outlet.x_mm, outlet.y_mm) is not False
+    ]
+    return min(here, key=lambda z: (ring_area2(z.outline), z.id), default=None)
 
 
 def _divisible(use: str, by_hand: bool | None) -> bool:
@@ -54,17 +93,13 @@ def _divisible(use: str, by_hand: bool | None) -> bool:
 
 
 def serving(project: Project, floor: str) -> list[str]:
-    """The frames that may serve whoever comes on a floor, in order of z, x, y, id."""
+    """The frames in use that may serve a floor, in order of z, x, y, id."""
     floors = project.floors
     own = [f.id for f in floors_from_below(project, floors[floor].building)]
     found = []
     keys = sorted((floors[f.floor].level_mm, f.x_mm, f.y_mm, f.id) for f in project.frames.values())
     for frame in (project.frames[k[3]] for k in keys):
-        if (
-            frame.reserved_tenant
-            or frame.reserved_service
-            or frame.state in (State.TO_REMOVE, State.FUTURE)
-        ):
+        if frame.state in (State.TO_REMOVE, State.FUTURE):
             continue
         if frame.floor not in own:
             continue
@@ -75,25 +110,29 @@ def serving(project: Project, floor: str) -> list[str]:
     return found
 
 
-def _who_serves(graph: Graph, outlets: list[Outlet], *, whole: bool) -> tuple[str | None, bool]:
-    """The frame for these outlets, and whether it is sure."""
+def _who_serves(
+    graph: Graph, members: list[tuple[Outlet, Port]], *, whole: bool
+) -> tuple[str | None, bool]:
+    """The frame for these ports, to which the same frames are open, and whether it is sure."""
+    outlet, port = members[0]
+    open_to = frames_open_to(graph.project, outlet, port, graph.ends[outlet.id].space)
     found: list[tuple[tuple[int, int, int], int, str]] = []
     sure = True
-    for rank, frame in enumerate(serving(graph.project, outlets[0].floor)):
+    for rank, frame in enumerate(open_to):
         lost = over = total = 0
-        for outlet in outlets:
+        for outlet, port in members:
+            if whole and port.frame is not None:
+                continue
             ways = graph.ways(outlet.id, frame)
-            ports = [p for p in outlet.ports if p.frame is None] if whole else outlet.ports[:1]
-            for port in ports:
-                if ways is None:
-                    lost += 1
-                    continue
-                sure &= len(ways.splits) == 1
-                length = ways.base(min(ways.splits), graph.project.settings.allowance_permille)
-                if whole:
-                    length = installed(graph.project, outlet, port, length)
-                    over += length > limit(graph.project, outlet, port)
-                total += length
+            if ways is None:
+                lost += 1
+                continue
+            sure &= len(ways.splits) == 1
+            length = ways.base(min(ways.splits), graph.project.settings.allowance_permille)
+            if whole:
+                length = installed(graph.project, outlet, port, length)
+                over += length > limit(graph.project, outlet, port)
+            total += length
         found.append(((lost, over, total), rank, frame))
     return (min(found)[2] if found else None), sure
 

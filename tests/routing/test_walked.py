@@ -64,9 +64,7 @@ def test_what_joins_at_the_very_place_is_on_the_side_of_the_first_end(turned, at
     # The first end in (z, x, y) is that at x = 0: a cable that joins at x = 42 has not passed
     # a place there, but it passes one at x = 2, where the frame's leg joins before it.
     line = ((0, 12_000, 3_000), (60_000, 12_000, 3_000))
-    draft = walked(
-        hall(line[::-1] if turned else line), "pathway b", 0, at, 12_000, added_mm=4_000
-    )
+    draft = walked(hall(line[::-1] if turned else line), "pathway b", 0, at, 12_000, added_mm=4_000)
     assert length(draft) == expected
 
 
