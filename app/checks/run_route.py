@@ -23,6 +23,7 @@ REASONS = {
     NoRoute.LEG_CROSSES: "every leg within reach crosses a space closed to cable",
     NoRoute.STANDS_IN_CLOSED: "it stands in a space closed to cable",
     NoRoute.NOT_JOINED: "the pathways within reach are joined to no frame that may serve it",
+    NoRoute.AS_TOLD: "what it was told to pass, or never to pass, leaves no way",
     NoRoute.FRAME_NOT_JOINED: "its fixed frame is not joined to the pathways within reach",
 }
 

@@ -3,9 +3,9 @@
 from dataclasses import dataclass, replace
 
 from app.design.design import Design
-from app.design.workings import FloorWork
+from app.design.workings import Workings
 from app.model.entities import BackboneCable, Outlet, Port
-from app.routing.options import DIRECT, NO_LEG, one_leg
+from app.routing.options import DIRECT, NO_LEG, FloorWork, one_leg
 from app.routing.results import Part, PartSort, RouteLine, RunStatus
 from app.routing.run_table import leg_of
 from app.routing.tracing import (
@@ -16,6 +16,7 @@ from app.routing.tracing import (
     lines_of_steps,
     on_piece,
     parts_of_steps,
+    step_on,
     steps_to_source,
 )
 
@@ -73,6 +74,8 @@ def _taken(design: Design, port_id: str) -> _Taken | None:
     outlet = int(plates.of[row])
     floor = workings.floors[int(plates.floor[outlet])]
     leg = leg_of(floor.options, workings.columns, outlet, row)
+    if row in workings.told:
+        return _told(workings, row, outlet, floor)
     if leg == NO_LEG:
         return None
     frame = int(ways.frame[row])
@@ -87,6 +90,21 @@ def _taken(design: Design, port_id: str) -> _Taken | None:
     steps = [] if first is None else [first]
     more, last = steps_to_source(base.network, base.trees, frame, node)
     return _Taken(row, outlet, floor, frame, leg, [*steps, *more], last)
+
+
+def _told(workings: Workings, row: int, outlet: int, floor: FloorWork) -> _Taken | None:
+    """The same of a run that was told its way; None where that leaves none."""
+    way, network = workings.told[row], workings.base.network
+    if way is None:
+        return None
+    if way.leg == DIRECT:
+        return _Taken(row, outlet, floor, way.frame, DIRECT, [], -1)
+    leg = int(floor.legs.first[floor.place(outlet)]) + way.leg
+    ground = int(workings.plates.ends.ground[outlet])
+    first = on_piece(network, floor.legs, floor.holds, leg, to_high=way.to_high, floor=ground)
+    steps = [] if first is None else [first]
+    steps += [step_on(network, piece, begin) for piece, begin in way.steps]
+    return _Taken(row, outlet, floor, way.frame, leg, steps, way.last_leg)
 
 
 def _port(design: Design, row: int) -> tuple[Outlet, Port]:

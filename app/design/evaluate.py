@@ -61,7 +61,7 @@ def derive(
     base, plates = workings.base, workings.plates
     runs = runs_of(project, workings)
     old_ones = old_cables(project, workings, runs)
-    laid = laid_together(laid_cables(plates, workings.ways), old_ones.laid)
+    laid = laid_together(laid_cables(plates, workings.ways, told=workings.told), old_ones.laid)
     traffic = count_traffic(base.trees, laid, workings.backbone_traffic)
     areas = cable_areas(traffic.types)
     loads = greatest_loads(base.network, laid, traffic, areas)

@@ -10,14 +10,15 @@ from typing import Any
 
 import numpy as np
 
-from app.design.workings import FloorWork, Workings, taken
+from app.design.told_runs import taken_told
+from app.design.workings import Workings, taken, told_again
 from app.model.entities import Outlet
 from app.model.project import Patch, Project
 from app.routing.columns import with_rows
 from app.routing.ground import is_divisible
 from app.routing.legs import Legs, find_legs
 from app.routing.network import Hold, hold_of
-from app.routing.options import Options, floor_options
+from app.routing.options import FloorWork, Options, floor_options
 from app.routing.plates import Plates, build_plates
 from app.routing.results import IndexArray, IntArray
 from app.routing.serving import ports_of, serve_again
@@ -39,6 +40,8 @@ def edited_outlets(workings: Workings, patch: Patch) -> list[Outlet] | None:
             return None
         for one, other in zip(before.ports, after.ports, strict=True):
             if one.id != other.id or one.frame != other.frame:
+                return None
+            if one.via != other.via or one.never != other.never:
                 return None
         edited.append(after)
     return sorted(edited, key=lambda o: workings.row_of[o.id])
@@ -65,6 +68,16 @@ def work_on_outlets(
         ways = with_rows(ways, given.ports, given.ways)[0]
         lengths = with_rows(lengths, given.ports, given.lengths)[0]
         served.append(given.ports)
+    ports = np.sort(np.concatenate(served))
+    told = old.told
+    if old.wishes:
+        again = ports[np.isin(ports, list(old.wishes))].tolist()
+        anew = told_again(project, old.base, plates, tuple(floors), ways, old.wishes, again)
+        base = old.base
+        given = taken_told(project, base.network, base.stands, plates, tuple(floors), anew)
+        ways = with_rows(ways, given.ports, given.ways)[0]
+        lengths = with_rows(lengths, given.ports, given.lengths)[0]
+        told = {p: w for p, w in old.told.items() if p not in again} | anew
     workings = replace(
         old,
         plates=plates,
@@ -72,8 +85,9 @@ def work_on_outlets(
         columns=columns,
         ways=ways,
         lengths=lengths,
+        told=told,
     )
-    return workings, np.sort(np.concatenate(served))
+    return workings, ports
 
 
 END_COLUMNS = ("x", "y", "z", "cos", "sin", "ground", "ceiling")

@@ -17,7 +17,8 @@ from app.routing.places import Ends
 from app.routing.plates import NO_CEILING_MM
 from app.routing.results import NoRoute, Runs
 from app.routing.stretches import Entry, Stretches
-from app.routing.tracing import PATHWAY_WORDS
+from app.routing.told import ToldWay, Wish
+from app.routing.tracing import PATHWAY_WORDS, thing_name
 
 MM_PER_M = 1_000
 
@@ -135,6 +136,43 @@ def _in_closed(project: Project, workings: Workings, row: int) -> str:
     return f"It stands in {name}, which is closed to cable."
 
 
+def _as_told(project: Project, workings: Workings, row: int) -> str:
+    """Names what cannot be passed, or what is in the way for never being passed."""
+    wish = workings.wishes[row]
+    never = _listed(project, wish.never)
+    for via in _in_order(project, wish.via):
+        alone = Wish(frozenset((via,)), wish.never)
+        if _way_as_told(project, workings, row, alone) is None:
+            but = f" without {never}" if never else ""
+            return f"Told to pass {_called(project, via)}, which cannot be reached{but}."
+    if len(wish.via) > 1:
+        but = f" without {never}" if never else ""
+        return f"Told to pass {_listed(project, wish.via)}; no way passes all of them{but}."
+    return f"Told never to pass {never}; no other way leads to its frame."
+
+
+def _way_as_told(project: Project, workings: Workings, row: int, wish: Wish) -> ToldWay | None:
+    base, plates = workings.base, workings.plates
+    outlet = int(plates.of[row])
+    floor = workings.floors[int(plates.floor[outlet])]
+    frame = int(floor.options.on.frames[int(workings.columns[row])])
+    place = floor.place(outlet)
+    first, stop = floor.legs.first[place : place + 2].tolist()
+    return base.search.way(frame, wish, floor.legs, floor.holds, (first, stop))
+
+
+def _called(project: Project, thing: str) -> str:
+    return str(getattr(project.get(thing), "number", "")) or thing_name(project, thing)
+
+
+def _in_order(project: Project, things: frozenset[str]) -> list[str]:
+    return sorted(things, key=lambda t: (_called(project, t), t))
+
+
+def _listed(project: Project, things: frozenset[str]) -> str:
+    return ", ".join(_called(project, t) for t in _in_order(project, things))
+
+
 _SENTENCES: dict[NoRoute, Callable[[Project, Workings, int], str]] = {
     NoRoute.NONE: lambda p, w, r: "",
     NoRoute.NO_FRAME: _no_frame,
@@ -146,6 +184,7 @@ _SENTENCES: dict[NoRoute, Callable[[Project, Workings, int], str]] = {
     NoRoute.NOT_JOINED: lambda p, w, r: (
         "The pathways within reach are joined to no frame that may serve it."
     ),
+    NoRoute.AS_TOLD: _as_told,
     NoRoute.FRAME_NOT_JOINED: lambda p, w, r: (
         "The frame fixed for it is not joined to the pathways within reach."
     ),

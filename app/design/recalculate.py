@@ -180,6 +180,8 @@ def _rerouted(old: Workings, new: Workings, ports: IntArray) -> IntArray:
         moved |= getattr(old.plates, name)[ports] != getattr(new.plates, name)[ports]
     for name in ("frame", "node", "to_high", "piece", "offset"):
         moved |= getattr(old.ways, name)[ports] != getattr(new.ways, name)[ports]
+    if new.told:
+        moved |= np.array([old.told.get(p) != new.told.get(p) for p in ports.tolist()], dtype=bool)
     return ports[moved]
 
 
@@ -247,8 +249,8 @@ def _loads_moved(
     """Traffic and loads when these ports go another way, and old cables may be others; and the
     things that this touches."""
     old, network = design.workings, workings.base.network
-    gone = laid_cables(old.plates, old.ways, moved)
-    come = laid_cables(workings.plates, workings.ways, moved)
+    gone = laid_cables(old.plates, old.ways, moved, told=old.told)
+    come = laid_cables(workings.plates, workings.ways, moved, told=workings.told)
     if old_ones is not design.old_cables:
         gone = laid_together(gone, design.old_cables.laid)
         come = laid_together(come, old_ones.laid)
@@ -258,7 +260,9 @@ def _loads_moved(
     things = tuple(network.joints.stretches.things[k] for k in numbers.tolist())
     found = greatest_loads(
         network,
-        laid_together(laid_cables(workings.plates, workings.ways), old_ones.laid),
+        laid_together(
+            laid_cables(workings.plates, workings.ways, told=workings.told), old_ones.laid
+        ),
         traffic,
         cable_areas(traffic.types),
         numbers.tolist(),

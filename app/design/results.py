@@ -54,6 +54,8 @@ def _stages(project: Project, workings: Workings) -> RunStages:
         base.sources.across,
         workings.ways,
         workings.lengths,
+        workings.told,
+        base.network.floor,
     )
 
 
@@ -64,7 +66,9 @@ def _reasons(project: Project, workings: Workings, ports: IntArray) -> IndexArra
     if len(lost):
         closed = {s.id for s in project.spaces.values() if is_closed(s)}
         signs = _signs(workings)
-        reason[lost] = reasons(workings.plates, workings.lengths, ports[lost], signs, closed)
+        reason[lost] = reasons(
+            workings.plates, workings.lengths, ports[lost], signs, closed, workings.told
+        )
     return reason
 
 

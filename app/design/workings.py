@@ -4,13 +4,14 @@ A stage is rerun when one of its inputs is not the same object as before. Tables
 does not touch stay the same objects, so an edit of outlets leaves network and trees alone.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from app.checks.served import space_area_m2
+from app.design.told_runs import taken_told, told_ways, wishes_of
 from app.model.entities import (
     AccessPoint,
     BackboneCable,
@@ -36,31 +37,22 @@ from app.routing.backbone import BackboneWay, backbone_ways
 from app.routing.columns import fill_rows
 from app.routing.ground import Ground, Rooms, build_grounds, build_rooms
 from app.routing.joints import Joints, build_joints, cut_keys_of, floor_order
-from app.routing.legs import Legs, find_legs
+from app.routing.legs import find_legs
 from app.routing.loads import Traffic, backbone_traffic
-from app.routing.network import Hold, Network, build_network, hold_of
-from app.routing.options import FloorFrames, Options, floor_options, frames_by_floor
+from app.routing.network import Network, build_network, hold_of
+from app.routing.options import FloorFrames, FloorWork, floor_options, frames_by_floor
 from app.routing.plates import Plates, World, build_plates, build_world
 from app.routing.results import FloatArray, IndexArray, IntArray
 from app.routing.run_table import Lengths, Taken, Ways, empty_columns, take_options
 from app.routing.serving import NOBODY, serve
 from app.routing.stands import Stands, build_stands, frames_in_order, leg_lengths, riser_ends
+from app.routing.told import ToldSearch, ToldWay, Wish
 from app.routing.trees import Sources, Trees, grow_trees, sources_of
 
 PLACES = (Building, Floor, Space, ServingZone, Settings)
 LINES = (Pathway, AccessPoint, DropOut, Break, Riser, OutdoorDuct, WalkedLength)
 STANDING = (Frame, Demarcation)
 SORTS = (OutletKind, CableType)
-
-
-@dataclass(frozen=True, eq=False)
-class FloorWork:
-    """The outlets of one floor: their legs (numbered from 0 on this floor) and options."""
-
-    rows: IntArray
-    legs: Legs
-    holds: Hold
-    options: Options
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,11 +71,13 @@ class Basis:
     space_areas_m2: FloatArray
     """By the number of a space."""
     joint_inputs: tuple[Any, ...]
+    search: ToldSearch
 
 
 @dataclass(frozen=True, eq=False)
 class Workings:
-    """All stages of one project."""
+    """All stages of one project. By the row of a port: `wishes`, what it was told, and `told`,
+    how it goes for that, where it has a route at all."""
 
     inputs: Mapping[type[Entity], Any]
     base: Basis
@@ -96,6 +90,8 @@ class Workings:
     backbone: Mapping[str, BackboneWay | None]
     backbone_traffic: Traffic
     row_of: Mapping[str, int]
+    wishes: Mapping[int, Wish]
+    told: Mapping[int, ToldWay | None]
 
 
 def inputs_of(project: Project) -> dict[type[Entity], Any]:
@@ -135,6 +131,11 @@ def work(project: Project, old: Workings | None = None) -> Workings:
         given = taken(base, plates, floor, columns, np.arange(len(floor.rows)))
         fill_rows(ways, given.ports, given.ways)
         fill_rows(lengths, given.ports, given.lengths)
+    wishes = wishes_of(project)
+    told = told_again(project, base, plates, floors, ways, wishes, wishes)
+    given = taken_told(project, base.network, base.stands, plates, floors, told)
+    fill_rows(ways, given.ports, given.ways)
+    fill_rows(lengths, given.ports, given.lengths)
     keep = (
         old is not None and old.base is base and same_inputs(old.inputs, inputs, (BackboneCable,))
     )
@@ -154,6 +155,23 @@ def work(project: Project, old: Workings | None = None) -> Workings:
         backbone=cables,
         backbone_traffic=traffic,
         row_of={outlet: row for row, outlet in enumerate(plates.ids)},
+        wishes=wishes,
+        told=told,
+    )
+
+
+def told_again(
+    project: Project,
+    base: Basis,
+    plates: Plates,
+    floors: tuple[FloorWork, ...],
+    ways: Ways,
+    wishes: Mapping[int, Wish],
+    ports: Iterable[int],
+) -> dict[int, ToldWay | None]:
+    """The ways of those of these ports that were told something."""
+    return told_ways(
+        project, base.search, base.grounds, base.stands, plates, floors, ways, wishes, ports
     )
 
 
@@ -211,6 +229,7 @@ def _base(project: Project, old: Workings | None, inputs: Mapping[type[Entity], 
         backbone_trees=backbone_trees,
         space_areas_m2=_areas(project, world),
         joint_inputs=key,
+        search=ToldSearch(network, sources, settings.leg_weight),
     )
 
 

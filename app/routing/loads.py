@@ -18,6 +18,7 @@ from app.routing.network import Network
 from app.routing.plates import COMES, LEAVES, STAYS, Plates, cable_types_in_order
 from app.routing.results import BoolArray, FloatArray, IntArray, Load
 from app.routing.run_table import Ways
+from app.routing.told import ToldWay, told_pieces
 from app.routing.trees import Sources, Trees, way_back
 
 SORTS = 3
@@ -34,7 +35,8 @@ class Traffic:
 @dataclass(frozen=True, eq=False)
 class Laid:
     """Single cables as they lie, a row each: the columns of their ways, and `code`, the column
-    of their type and sort in the traffic."""
+    of their type and sort in the traffic. Of told cables, which have no `node`, the pieces that
+    they pass are listed by themselves, `told_piece`, with `told_code`."""
 
     code: IntArray
     frame: IntArray
@@ -42,14 +44,24 @@ class Laid:
     to_high: BoolArray
     piece: IntArray
     offset: IntArray
+    told_piece: IntArray
+    told_code: IntArray
 
     def __len__(self) -> int:
         return len(self.code)
 
 
-def laid_cables(plates: Plates, ways: Ways, ports: IntArray | None = None) -> Laid:
-    """The cables of these ports (None: of all) as they lie."""
+def laid_cables(
+    plates: Plates,
+    ways: Ways,
+    ports: IntArray | None = None,
+    *,
+    told: Mapping[int, ToldWay | None] | None = None,
+) -> Laid:
+    """The cables of these ports (None: of all) as they lie; `told` are all told ways."""
     rows = slice(None) if ports is None else ports
+    passed = list(told_pieces(told, ports)) if told else []
+    told_piece, told_port = np.array(passed, dtype=np.int64).reshape(-1, 2).T
     return Laid(
         code=plates.cable[rows].astype(np.int64) * SORTS + plates.sort[rows],
         frame=ways.frame[rows].astype(np.int64),
@@ -57,6 +69,8 @@ def laid_cables(plates: Plates, ways: Ways, ports: IntArray | None = None) -> La
         to_high=ways.to_high[rows],
         piece=ways.piece[rows].astype(np.int64),
         offset=ways.offset[rows],
+        told_piece=told_piece,
+        told_code=plates.cable[told_port].astype(np.int64) * SORTS + plates.sort[told_port],
     )
 
 
@@ -74,6 +88,7 @@ def count_traffic(trees: Trees, laid: Laid, backbone: Traffic) -> Traffic:
         keys = np.stack((laid.frame[rows], laid.node[rows], laid.code[rows]), axis=1)
         starts, counts = np.unique(keys, axis=0, return_counts=True)
         _along(trees, starts[:, 0], starts[:, 1], starts[:, 2], counts, through)
+    np.add.at(through, (laid.told_piece, laid.told_code), 1)
     return Traffic(through, backbone.types)
 
 
@@ -87,9 +102,10 @@ def moved_traffic(
     for laid, sign in ((gone, -1), (come, 1)):
         rows = np.flatnonzero(laid.node >= 0)
         counts = np.full(len(rows), sign, dtype=np.int64)
-        frame, node, piece = laid.frame[rows], laid.node[rows], laid.piece[rows]
+        frame, node = laid.frame[rows], laid.node[rows]
         touched += _along(trees, frame, node, laid.code[rows], counts, through)
-        touched.append(piece[piece >= 0])
+        np.add.at(through, (laid.told_piece, laid.told_code), sign)
+        touched += [laid.told_piece, laid.piece[laid.piece >= 0]]
     return Traffic(through, traffic.types), np.unique(np.concatenate(touched))
 
 

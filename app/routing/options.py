@@ -56,6 +56,20 @@ class Options:
     length: IntArray
 
 
+@dataclass(frozen=True, eq=False)
+class FloorWork:
+    """The outlets of one floor: their legs (numbered from 0 on this floor) and options."""
+
+    rows: IntArray
+    legs: Legs
+    holds: Hold
+    options: Options
+
+    def place(self, outlet: int) -> int:
+        """The place of an outlet's row among those of the floor."""
+        return int(np.searchsorted(self.rows, outlet))
+
+
 def frames_by_floor(
     project: Project, stands: Stands, plates: Plates, floor_index: Mapping[str, int]
 ) -> tuple[FloorFrames, ...]:
@@ -256,6 +270,22 @@ def one_leg(ground: Ground, stands: Stands, ends: Ends, frame: int, row: int) ->
             break
     across = int(sides.sum()) + int(stands.beyond[frame])
     return OneLeg(abs(u) + abs(v), across, rise, corner, barred)
+
+
+def direct_leg(
+    project: Project,
+    grounds: tuple[Ground, ...],
+    stands: Stands,
+    plates: Plates,
+    outlet: int,
+    frame: int,
+) -> tuple[int, int] | None:
+    """Across and upright of one leg without a pathway; None where a run may not go so."""
+    space = stands.space[frame]
+    if space is None or plates.space[outlet] != space:
+        return None
+    ground = grounds[int(stands.floor[frame])]
+    return _reachable(project, one_leg(ground, stands, plates.ends, frame, outlet))
 
 
 def _reachable(project: Project, leg: OneLeg) -> tuple[int, int] | None:

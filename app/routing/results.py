@@ -47,6 +47,8 @@ class NoRoute(IntEnum):
     """The pathways it reaches are joined to no frame that may serve it."""
     FRAME_NOT_JOINED = 8
     """The frame fixed for the port is not joined to the pathways the outlet reaches."""
+    AS_TOLD = 9
+    """What the run was told to pass, or never to pass, leaves no way."""
 
 
 class PartSort(StrEnum):

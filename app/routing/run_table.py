@@ -1,6 +1,6 @@
 """The table of runs: one row a port, from the options and who serves."""
 
-from collections.abc import Container, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,7 +22,11 @@ from app.routing.results import (
 )
 from app.routing.serving import NOBODY, installed, ports_of
 from app.routing.stands import Stands
+from app.routing.told import ToldWay
 from app.routing.trees import Trees, floor_bit
+
+NO_FLOOR = -1
+"""Of pieces in risers and outdoor ducts."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,7 +151,7 @@ def leg_of(options: Options, columns: IndexArray, outlet: int, port: int) -> int
 
 @dataclass(frozen=True, eq=False)
 class RunStages:
-    """The stages that the table of runs is made from. `reason` is by port."""
+    """The stages that the table of runs is made from; `told` by port, `piece_floor` by piece."""
 
     settings: Settings
     plates: Plates
@@ -156,6 +160,8 @@ class RunStages:
     sources_across: IntArray
     ways: Ways
     lengths: Lengths
+    told: Mapping[int, ToldWay | None]
+    piece_floor: IndexArray
 
 
 def build_runs(stages: RunStages, reason: IndexArray) -> Runs:
@@ -235,7 +241,18 @@ def _frame_legs(stages: RunStages, ports: IntArray) -> IntArray:
     if len(rows):
         last = stages.trees.last_leg[frame[rows], node[rows]]
         found[rows] = stages.sources_across[last]
+    for row, way in _told_rows(stages, ports):
+        found[row] = 0 if way.last_leg < 0 else stages.sources_across[way.last_leg]
     return found
+
+
+def _told_rows(stages: RunStages, ports: IntArray) -> Iterator[tuple[int, ToldWay]]:
+    """Of these ports those with a told way: their places, and the ways."""
+    if stages.told:
+        for row, port in enumerate(ports.tolist()):
+            way = stages.told.get(port)
+            if way is not None:
+                yield row, way
 
 
 def _third_floors(stages: RunStages, ports: IntArray) -> BoolArray:
@@ -250,6 +267,12 @@ def _third_floors(stages: RunStages, ports: IntArray) -> BoolArray:
         own |= floor_bit(stages.stands.floor[frame[rows]])
         used = stages.trees.floors[frame[rows], node[rows]]
         found[rows] = (used & ~own) != 0
+    for row, way in _told_rows(stages, ports):
+        used_by_told = {int(stages.piece_floor[piece]) for piece, _ in way.steps}
+        outlet_row = int(stages.plates.of[ports[row]])
+        ends = stages.plates.floor[outlet_row], stages.plates.ends.ground[outlet_row]
+        known = {int(ends[0]), int(ends[1]), int(stages.stands.floor[way.frame]), NO_FLOOR}
+        found[row] = bool(used_by_told - known)
     return found
 
 
@@ -264,9 +287,15 @@ class Signs:
 
 
 def reasons(
-    plates: Plates, lengths: Lengths, ports: IntArray, signs: Signs, closed: Container[str]
+    plates: Plates,
+    lengths: Lengths,
+    ports: IntArray,
+    signs: Signs,
+    closed: Container[str],
+    told: Container[int],
 ) -> IndexArray:
-    """Why these ports have no route; `closed` are the ids of spaces closed to cable."""
+    """Why these ports have no route; `closed` are the ids of spaces closed to cable, `told` the
+    ports that would have one if they had been told nothing."""
     outlet = plates.of[ports]
     none = ~signs.has_legs[outlet]
     inside = np.array([plates.space[o] in closed for o in outlet.tolist()], dtype=bool)
@@ -278,4 +307,5 @@ def reasons(
     reason[none & signs.crossed[outlet] & inside] = NoRoute.STANDS_IN_CLOSED
     reason[plates.ends.ground[outlet] < 0] = NoRoute.NO_FLOOR_BELOW
     reason[lengths.nobody[ports]] = NoRoute.NO_FRAME
+    reason[[port in told for port in ports.tolist()]] = NoRoute.AS_TOLD
     return reason

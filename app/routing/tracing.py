@@ -55,10 +55,11 @@ def steps_to_source(
 ) -> tuple[list[Step], int]:
     """The steps from a junction back to the source's leg, and that leg."""
     pieces, leg = way_back(trees, source, node)
-    return [_step(network, piece, begin) for piece, begin in pieces], leg
+    return [step_on(network, piece, begin) for piece, begin in pieces], leg
 
 
-def _step(network: Network, piece: int, begin: int) -> Step:
+def step_on(network: Network, piece: int, begin: int) -> Step:
+    """The step over a piece that begins at a junction."""
     one, other = int(network.one[piece]), int(network.other[piece])
     end = other if begin == one else one
     cut = int(network.piece_cut[piece])

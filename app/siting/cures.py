@@ -118,6 +118,8 @@ _ROUTE_CURES = {
     NoRoute.STANDS_IN_CLOSED: "Move it out of the space, or say that cable may cross the space.",
     NoRoute.NOT_JOINED: "Join the pathways near it to those of a frame: let their ends meet, or "
     "place a drop-out or a riser.",
+    NoRoute.AS_TOLD: "Let it go any way again, or join what it was told to pass to its way to "
+    "the frame.",
     NoRoute.FRAME_NOT_JOINED: "Set its ports free from their fixed frame, or join the pathways "
     "near it to those of that frame.",
 }

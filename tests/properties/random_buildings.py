@@ -18,6 +18,7 @@ from app.model.entities import (
     CableType,
     OutdoorDuct,
     OutletKind,
+    Pathway,
     Port,
     PortTemplate,
     Riser,
@@ -383,13 +384,24 @@ class _Maker:
                 )
             )
 
+    def _told(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """What a run is told to pass, and never to pass: mostly nothing."""
+        rng = self.rng
+        laid = [t.id for t in self.draft.things if isinstance(t, Pathway | Riser | OutdoorDuct)]
+        some = rng.sample(laid, min(len(laid), rng.choice((1, 1, 2, 3))))
+        split = rng.choice((0, 1, len(some)))
+        return (tuple(some[:split]), tuple(some[split:])) if rng.random() < 0.3 else ((), ())
+
     def _port(self, frames: list[str]) -> Port:
         rng = self.rng
+        via, never = self._told()
         tested = rng.random() < 0.1
         return Port(
             id=made("port", self.name()),
             cable_type=made("cable-type", rng.choice("ccd")),
             service=rng.choice(("data", "data", "cctv")),
+            via=via,
+            never=never,
             frame=rng.choice(frames) if frames and rng.random() < 0.15 else None,
             state=rng.choice((None, None, None, State.FUTURE, State.EXISTING)),
             added_mm=rng.choice((0, 0, 0, 0, 1_500, -700)),

@@ -40,6 +40,9 @@ def differences(design: Design, counts: Counter[str]) -> list[str]:
         row = runs.row_of[port.id]
         frame, length = runs.frame_of(row), int(runs.installed_mm[row])
         counts["ports"] += 1
+        if not expected.known:
+            counts["too many ways"] += 1
+            continue
         if not expected.sure and frame != expected.frame:
             counts["open who serves"] += 1
             continue
@@ -49,6 +52,8 @@ def differences(design: Design, counts: Counter[str]) -> list[str]:
         right = status_of(project, expected, length)
         if RunStatus(int(runs.status[row])) is not right:
             found.append(f"{port.id} of {outlet.id}: status {runs.status[row]}")
+        counts["told"] += expected.told and expected.frame is not None
+        counts["told in vain"] += expected.told and expected.frame is None
         if expected.frame is None:
             counts["no route"] += 1
             continue
@@ -153,6 +158,9 @@ def test_every_run_is_the_cheapest_way(mode):
     print(dict(counts))
     assert counts["routed"] > counts["ports"] * 0.3
     assert counts["added on the way"] > counts["routed"] * 0.02
+    assert counts["told"] > counts["routed"] * 0.05
+    assert counts["told in vain"] > 10
+    assert counts["too many ways"] < counts["told"] * 0.1
     assert counts["measured on the way"] > counts["routed"] * 0.02
     assert counts["open split"] + counts["open who serves"] < counts["routed"] * 0.2
 

@@ -61,6 +61,8 @@ class Arc:
     split: Split
     leg: tuple[int, ...] = ()
     """Of arcs out of outlets: the horizontal leg, then z, x, y of where it comes."""
+    piece: tuple[int, ...] = ()
+    """The stretch and the two cuts between which it lies; none for legs and steps."""
 
     @property
     def weighed(self) -> int:
@@ -79,6 +81,14 @@ class Ways:
     def base(self, split: Split, permille: int) -> int:
         """The length with the allowance on what has one."""
         return self.length + (permille * split.loose + 500) // 1000
+
+
+Trial = tuple[str | int, int, Split, tuple[int, ...], frozenset[object], frozenset[str]]
+"""Where a way has come to, at what cost, how that splits, its leg, what it has seen and passed."""
+
+
+class TooMany(Exception):
+    """More ways than one can try."""
 
 
 class Graph:
@@ -139,18 +149,18 @@ class Graph:
                 if not s.shut or backbone:
                     along, more = paths.way(s.number, low, high)
                     one, other = group[s.number, low], group[s.number, high]
-                    self._both(one, other, max(1, along), self._split(s, max(1, along), more))
+                    split = self._split(s, max(1, along), more)
+                    self._both(one, other, max(1, along), split, (s.number, low, high))
         for number, offset in {leg.node for legs in self.outlet_legs.values() for leg in legs}:
             if offset in cuts[number]:
                 continue
             s, start = paths.stretches[number], group[number, offset]
-            for cut in (
-                max(c for c in cuts[number] if c < offset),
-                min(c for c in cuts[number] if c > offset),
-            ):
+            low = max(c for c in cuts[number] if c < offset)
+            high = min(c for c in cuts[number] if c > offset)
+            for cut in (low, high):
                 along, more = paths.way(number, offset, cut)
-                split = self._split(s, along, more)
-                arc = Arc(group[number, cut], along + more, along + more, split)
+                split, piece = self._split(s, along, more), (number, low, high)
+                arc = Arc(group[number, cut], along + more, along + more, split, piece=piece)
                 self.arcs.setdefault(start, []).append(arc)
         for a, b in paths.joins:
             rise = abs(paths.point(a)[2] - paths.point(b)[2])
@@ -162,11 +172,13 @@ class Graph:
         across = 0 if s.upright else along
         return Split(across, 0 if s.number in self.pathways.measured else across, more)
 
-    def _both(self, one: int, other: int, along: int, split: Split) -> None:
+    def _both(
+        self, one: int, other: int, along: int, split: Split, piece: tuple[int, ...] = ()
+    ) -> None:
         length = along + split.added
         if one != other:
-            self.arcs.setdefault(one, []).append(Arc(other, length, length, split))
-            self.arcs.setdefault(other, []).append(Arc(one, length, length, split))
+            self.arcs.setdefault(one, []).append(Arc(other, length, length, split, piece=piece))
+            self.arcs.setdefault(other, []).append(Arc(one, length, length, split, piece=piece))
 
     def _lay_legs(self) -> None:
         weight = self.project.settings.leg_weight
@@ -290,6 +302,53 @@ class Graph:
         }
         length = self.far[frame][outlet] % BIG + self.stands[frame].dressing
         return Ways(length, frozenset(splits), leg[0])
+
+    def told_ways(
+        self, outlet: str, frame: str, via: frozenset[str], never: frozenset[str], most: int
+    ) -> Ways | None:
+        """The best of all ways without a place twice that use some part of every `via` and none
+        of a `never`, by trying them. Raises TooMany beyond so many steps."""
+        far, stretches = self.far[frame], self.pathways.stretches
+        best: tuple[int, tuple[int, ...]] | None = None
+        splits: set[Split] = set()
+        steps = 0
+
+        def on(arc: Arc) -> str:
+            return stretches[arc.piece[0]].thing if arc.piece else ""
+
+        stack: list[Trial] = [(outlet, 0, NONE, (), frozenset((outlet,)), frozenset())]
+        while stack:
+            at, cost, split, leg, seen, things = stack.pop()
+            steps += 1
+            if steps > most:
+                raise TooMany
+            if at == frame:
+                if via <= things and (best is None or (cost, leg) <= best):
+                    splits = splits | {split} if best == (cost, leg) else {split}
+                    best = cost, leg
+                continue
+            for arc in self.arcs.get(at, ()):
+                again = arc.goal in seen or (arc.piece and arc.piece in seen)
+                so_far = cost + arc.weighed
+                if again or on(arc) in never or arc.goal not in far:
+                    continue
+                if best is not None and so_far + far[arc.goal] > best[0]:
+                    continue
+                after = seen | {arc.goal} | ({arc.piece} if arc.piece else set())
+                stack.append(
+                    (
+                        arc.goal,
+                        so_far,
+                        split.plus(arc.split),
+                        leg or arc.leg,
+                        after,
+                        things | {on(arc)},
+                    )
+                )
+        if best is None:
+            return None
+        length = best[0] % BIG + self.stands[frame].dressing
+        return Ways(length, frozenset(splits), best[1][0])
 
     def backbone_ways(self, start: str, goal: str) -> Ways | None:
         """The best ways from one frame or demarcation point to another."""

@@ -8,11 +8,15 @@ from dataclasses import dataclass
 from app.model.entities import Outlet, Port, ServingZone, Space
 from app.model.project import Project, floors_from_below
 from app.model.vocabulary import USES_DIVISIBLE, Serves, State
-from tests.routing.oracle_graph import Graph, Split
+from tests.routing.oracle_graph import Graph, Split, TooMany
 from tests.routing.oracle_legs import ring_area2, within
 
 LIES = (State.EXISTING, State.TO_REMOVE)
 """What lies there is as long as it was measured, or as somebody says."""
+
+
+MOST_STEPS = 60_000
+"""So many steps of a way are tried."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +34,9 @@ class Expected:
     leg: int
     limit: int
     sure: bool
+    told: bool = False
+    known: bool = True
+    """False where too many ways would have to be tried."""
 
 
 def expected_runs(graph: Graph) -> Iterator[tuple[Outlet, Port, Expected]]:
@@ -160,9 +167,16 @@ def _expected(graph: Graph, outlet: Outlet, port: Port, frame: str | None, sure:
     project = graph.project
     most = limit(project, outlet, port)
     ways = None if frame is None else graph.ways(outlet.id, frame)
+    told = bool(port.via or port.never)
+    if ways is not None and frame is not None and told:
+        wish = frozenset(port.via), frozenset(port.never)
+        try:
+            ways = graph.told_ways(outlet.id, frame, *wish, MOST_STEPS)
+        except TooMany:
+            return Expected(None, frozenset(), frozenset(), 0, 0, most, sure, told, False)
     if ways is None:
-        return Expected(None, frozenset(), frozenset(), 0, 0, most, sure)
+        return Expected(None, frozenset(), frozenset(), 0, 0, most, sure, told)
     permille = project.settings.allowance_permille
     bases = {ways.base(split, permille) for split in ways.splits}
     lengths = frozenset(installed(project, outlet, port, base) for base in bases)
-    return Expected(frame, lengths, ways.splits, ways.length, ways.leg, most, sure)
+    return Expected(frame, lengths, ways.splits, ways.length, ways.leg, most, sure, told)
