@@ -18,6 +18,8 @@ _NOUNS = {
     "break": "keep-apart",
     "outdoor-duct": "outdoor duct",
     "waiver": "waiver",
+    "client-list": "client's list",
+    "room-line": "listed room",
 }
 _PATHWAY_NOUNS = {PathwayKind.HOOKS: "hook line"}
 _ESSES = ("s", "x", "ch")

@@ -7,12 +7,14 @@ from msgspec.structs import replace
 
 from app.editor.asking import Answer, InputProblem, Outcome, Question
 from app.editor.commands.attached import attached_to
+from app.editor.commands.client_list import let_go_of_spaces
 from app.editor.commands.kept_numbers import refuse_frozen
 from app.editor.commands.shapes import floors_of, outline_points
 from app.editor.wording import capital, counted, name_of, number
 from app.model.entities import (
     Building,
     CableType,
+    ClientList,
     Entity,
     Floor,
     OutdoorDuct,
@@ -23,8 +25,10 @@ from app.model.entities import (
     Plan,
     Port,
     Riser,
+    RoomLine,
 )
 from app.model.project import SINGLE_TAGS, AnyEntity, Change, Patch, Project
+from app.model.references import referring_to
 from app.model.vocabulary import State
 
 
@@ -83,6 +87,8 @@ def _dependants(project: Project, thing: Entity) -> list[Entity]:
         return _on_floor(project, thing)
     if isinstance(thing, Pathway | Riser | OutdoorDuct):
         return [t for t in attached_to(project, [thing.id]) if not _stays_open(t)]
+    if isinstance(thing, ClientList):
+        return [r for r in project.room_lines.values() if r.client_list == thing.id]
     if thing.id in project.frames or thing.id in project.demarcations:
         cables = project.backbone_cables.values()
         return [c for c in cables if thing.id in (c.from_id, c.to_id)]
@@ -122,7 +128,12 @@ def _refuse_in_use(project: Project, thing: Entity) -> None:
     elif isinstance(thing, OutletKind):
         outlets = sum(o.kind == thing.id for o in project.outlets.values())
         asked = sum(any(r.kind == thing.id for r in s.required) for s in project.spaces.values())
-        uses = [(outlets, "outlet"), (asked, "space")]
+        listed = {
+            t.client_list if isinstance(t, RoomLine) else t.id
+            for t in referring_to(project, [thing.id])
+            if isinstance(t, ClientList | RoomLine)
+        }
+        uses = [(outlets, "outlet"), (asked, "space"), (len(listed), "client's list")]
     else:
         return
     told = [number(n, what) for n, what in uses if n]
@@ -140,7 +151,7 @@ def _changes(project: Project, gone: dict[str, Entity]) -> tuple[Change, ...]:
         for p in project.penetrations.values()
         if p.through in gone and p.id not in gone
     )
-    removed += emptied
+    removed += (*emptied, *let_go_of_spaces(project, gone))
     frames = {i for i in gone if i in project.frames}
     if not frames:
         return removed

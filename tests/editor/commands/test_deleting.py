@@ -1,9 +1,11 @@
 import pytest
+from msgspec.structs import replace
 
 from app.editor.asking import InputProblem, Question
 from app.editor.commands.deleting import delete_things
-from app.model.integrity import check_project
-from app.model.project import Patch, Project
+from app.model.entities import ClientList, Requirement, RoomLine
+from app.model.integrity import check_patch, check_project
+from app.model.project import Patch, Project, adding
 from tests.editor.small_building import (
     BACKBONE,
     BOX,
@@ -15,6 +17,7 @@ from tests.editor.small_building import (
     DROP_OUT,
     DUCT,
     GROUND,
+    HALL,
     HOOKS,
     MAIN,
     OUTLET_1,
@@ -102,3 +105,37 @@ def test_kinds_and_cables_in_use_are_refused_in_words():
 def test_what_cannot_be_deleted_is_refused(ids: list[str]):
     with pytest.raises(InputProblem, match="Select something"):
         delete_things(building(), ids)
+
+
+def with_a_list():
+    project = building()
+    entry = ClientList(id="client-list-00000001", name="Rooms", columns=())
+    line = RoomLine(
+        id="room-line-00000001",
+        client_list=entry.id,
+        line=2,
+        number="9",
+        required=(Requirement(kind=CEILING, count=1),),
+        space=HALL,
+    )
+    unused = replace(project.outlet_kinds[CEILING], id="outlet-kind-00000009", name="Spare")
+    return project.apply(adding("", [entry, line, unused]))
+
+
+def test_lines_of_clients_lists_let_go_of_a_space_that_is_deleted():
+    project = with_a_list()
+    patch = delete_things(project, [HALL])
+    after = project.apply(patch)
+    check_patch(after, patch)
+    assert after.room_lines["room-line-00000001"].space is None
+    assert after.apply(patch.inverse()) == project
+
+
+def test_a_list_goes_with_its_lines_and_holds_the_kinds_that_it_counts():
+    project = with_a_list()
+    patch = delete_things(project, ["client-list-00000001"])
+    assert patch.label == "Delete client's list Rooms with listed room 9"
+    assert not project.apply(patch).room_lines
+    with pytest.raises(InputProblem, match="1 client's list"):
+        delete_things(project, [CEILING])
+    assert delete_things(project, ["outlet-kind-00000009"]).ids == ("outlet-kind-00000009",)
