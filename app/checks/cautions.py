@@ -41,7 +41,8 @@ def _work_overhead(project: Project) -> bool:
 
 
 def _new_openings(project: Project) -> bool:
-    return any(r.state is State.NEW for r in project.risers.values())
+    openings = (*project.risers.values(), *project.penetrations.values())
+    return any(opening.state is State.NEW for opening in openings)
 
 
 def _works_high(project: Project) -> bool:

@@ -47,6 +47,8 @@ class DesignChange:
     """Pathways, risers and outdoor ducts whose fill changed."""
     frames: frozenset[str] = frozenset()
     backbone: frozenset[str] = frozenset()
+    penetrations: frozenset[str] = frozenset()
+    """Penetrations that other cables pass."""
     findings: bool = False
 
 

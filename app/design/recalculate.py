@@ -147,6 +147,7 @@ def _with_outlets(
         ports=frozenset(runs.port_ids[r] for r in rows.tolist()),
         outlets=outlets,
         pathways=filled,
+        penetrations=openings,
         frames=_frames_of(design.runs, runs, rows) | other,
         findings=checked.findings != design.findings,
     )

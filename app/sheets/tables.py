@@ -9,6 +9,7 @@ from app.sheets.carriers_table import pathway_row, pathways_table, riser_row, ri
 from app.sheets.findings_table import finding_row, findings_table
 from app.sheets.frames_table import frame_row, frames_table
 from app.sheets.outlets_table import outlet_row, outlets_table
+from app.sheets.penetrations_table import penetration_row, penetrations_table
 from app.sheets.runs_table import run_row, runs_table
 from app.sheets.spaces_table import space_row, spaces_table
 from app.sheets.table import Row, Table
@@ -31,6 +32,7 @@ TABLES: Mapping[str, TableMaker] = {
     "backbone": TableMaker(backbone_table, backbone_row),
     "spaces": TableMaker(spaces_table, space_row),
     "findings": TableMaker(findings_table, finding_row),
+    "penetrations": TableMaker(penetrations_table, penetration_row),
 }
 """In the order the window shows them. Ids of rows are ids of things; in `runs` those of ports,
 in `findings` the findings' keys."""

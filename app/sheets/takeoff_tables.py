@@ -15,6 +15,7 @@ from app.sheets.bill_table import (
     item_of,
     part_table,
 )
+from app.sheets.penetrations_table import penetrations_table
 from app.sheets.table import Cell, Column, ColumnKind, Row, Table
 from app.sheets.words import word
 from app.takeoff.boxes import BoxLine
@@ -116,6 +117,7 @@ def takeoff_parts(design: Design, takeoff: Takeoff) -> tuple[Table, ...]:
         plan_table(design, takeoff),
         takeoff_backbone_table(design, takeoff),
         *(section_table(design, takeoff, section) for section in Section),
+        penetrations_table(design),
         cautions_table(design),
         assumptions_table(design, takeoff),
     )

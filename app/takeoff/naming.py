@@ -1,6 +1,6 @@
 """What carriers of cable are called in a list, and lengths in the words of an item."""
 
-from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.entities import OutdoorDuct, Pathway, Penetration, Riser
 from app.model.settings import Settings
 from app.model.vocabulary import OPEN_KINDS, PathwayKind, RiserKind, Units
 
@@ -56,6 +56,17 @@ def size_text(thing: Pathway | Riser | OutdoorDuct, settings: Settings) -> str:
     if isinstance(thing, OutdoorDuct) or thing.width_mm is None or thing.depth_mm is None:
         return ""
     return f"{thing.width_mm:g} × {thing.depth_mm:g}"
+
+
+def opening_size(penetration: Penetration, *, each: bool = False) -> str:
+    """`2 × Ø 103`, `350 × 110`; empty where no size is given. `each`: of one of them."""
+    if penetration.bore_mm is not None:
+        size = f"Ø {penetration.bore_mm:g}"
+    elif penetration.width_mm is None or penetration.depth_mm is None:
+        return ""
+    else:
+        size = f"{penetration.width_mm:g} × {penetration.depth_mm:g}"
+    return size if each or penetration.count == 1 else f"{penetration.count} × {size}"
 
 
 def _is_round(thing: Pathway | Riser | OutdoorDuct) -> bool:

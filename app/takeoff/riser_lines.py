@@ -1,7 +1,7 @@
 """Risers and outdoor ducts: sleeves and fire-stops for each floor passed, vertical conduit."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 
 import numpy as np
 
@@ -14,6 +14,7 @@ from app.sizing.supports import couplings, straight_lengths, supports_on_line
 from app.standards import RuleSet
 from app.takeoff.lines import Section, Tally, Unit
 from app.takeoff.naming import carrier_name, length_words
+from app.takeoff.opening_lines import slabs_marked
 from app.takeoff.pathway_lines import add_of, straights_mm
 
 
@@ -48,10 +49,14 @@ def _rise_mm(joints: Joints, thing: int) -> int:
 def count_risers(
     project: Project, rises_mm: Mapping[str, int], rules: RuleSet, tally: Tally
 ) -> None:
-    """New risers and outdoor ducts. `rises_mm`: the lengths of vertical conduits by riser."""
+    """New risers and outdoor ducts. `rises_mm`: the lengths of vertical conduits by riser.
+
+    A slab that has a penetration of its own is counted with the penetrations.
+    """
+    marked = slabs_marked(project.penetrations.values())
     for riser in project.risers.values():
         if riser.state is State.NEW:
-            _count_riser(project, riser, rises_mm, rules, tally)
+            _count_riser(project, riser, rises_mm, marked.get(riser.id, set()), rules, tally)
     for duct in project.outdoor_ducts.values():
         if duct.state is State.NEW:
             _count_duct(project, duct, tally)
@@ -69,12 +74,18 @@ def _count_duct(project: Project, duct: OutdoorDuct, tally: Tally) -> None:
 
 
 def _count_riser(
-    project: Project, riser: Riser, rises_mm: Mapping[str, int], rules: RuleSet, tally: Tally
+    project: Project,
+    riser: Riser,
+    rises_mm: Mapping[str, int],
+    marked: Set[str],
+    rules: RuleSet,
+    tally: Tally,
 ) -> None:
     floors = project.floors
     low, high = floors[riser.lower_floor], floors[riser.upper_floor]
-    levels = {f.level_mm for f in floors_from_below(project, low.building)}
-    passed = sum(low.level_mm < level <= high.level_mm for level in levels)
+    storeys = {f.level_mm: f.id for f in floors_from_below(project, low.building)}
+    slabs = [f for level, f in storeys.items() if low.level_mm < level <= high.level_mm]
+    passed = sum(f not in marked for f in slabs)
     name = carrier_name(riser, project.settings)
     if riser.kind is RiserKind.SHAFT:
         add_of(tally, riser, Section.RISERS, name, riser.count)

@@ -13,6 +13,7 @@ from app.takeoff.cable_lines import CableLine, cable_lines, pulled_runs
 from app.takeoff.frame_lines import count_frames, frame_panels
 from app.takeoff.leg_lines import count_legs
 from app.takeoff.lines import Line, Section, Tally
+from app.takeoff.opening_lines import count_penetrations
 from app.takeoff.outlet_lines import (
     cabled_ports,
     count_ends_at_frames,
@@ -88,6 +89,7 @@ def _count(
     count_fittings(project, tally)
     count_legs(design, rules, tally)
     count_risers(project, rises_of(design), rules, tally)
+    count_penetrations(project, tally)
     count_labels_at_outlets(pulled, rules, tally)
     count_work(project, cabled, rules, tally)
     count_backbone_work(project, backbone, rules, tally)

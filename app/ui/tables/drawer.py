@@ -31,6 +31,7 @@ TITLES = {
     "backbone": "Backbone",
     "spaces": "Spaces",
     "findings": "Findings",
+    "penetrations": "Penetrations",
 }
 FIRST = {
     "runs": (
@@ -48,6 +49,7 @@ FIRST = {
     "frames": ("name", "floor", "ports", "panels", "longest", "mean", "over", "near"),
     "pathways": ("number", "floor", "kind", "size", "cables", "fill", "room"),
     "risers": ("number", "from", "to", "kind", "size", "count", "cables", "fill", "room"),
+    "penetrations": ("number", "crossed", "from", "to", "rating", "size", "cables", "ratio", "barrier"),
     "spaces": ("number", "name", "floor", "use", "required", "difference", "left", "list"),
 }
 """The columns one looks for first."""

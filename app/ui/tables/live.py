@@ -12,6 +12,7 @@ ROWS_OF_OWN = {
     "runs": frozenset({"outlet"}),
     "pathways": frozenset({"pathway"}),
     "risers": frozenset({"riser", "outdoor-duct"}),
+    "penetrations": frozenset({"penetration"}),
     "frames": frozenset({"frame"}),
     "backbone": frozenset({"backbone-cable"}),
 }
@@ -20,6 +21,9 @@ NAMED_IN = {
     "runs": frozenset({"outlet-kind", "cable-type", "floor", "space", "frame", "settings"}),
     "pathways": frozenset({"floor", "settings", "cable-type"}),
     "risers": frozenset({"floor", "settings", "cable-type"}),
+    "penetrations": frozenset(
+        {"floor", "space", "settings", "cable-type", "pathway", "riser", "outdoor-duct"}
+    ),
     "frames": frozenset({"floor", "space", "settings", "cable-type"}),
     "backbone": frozenset({"frame", "demarcation", "cable-type", "settings", "floor"}),
 }
@@ -72,6 +76,8 @@ def _rows(
         return frozenset(ports)
     if key in ("pathways", "risers"):
         return edited | frozenset(i for i in change.pathways if tag_of_id(i) in own)
+    if key == "penetrations":
+        return edited | change.penetrations
     if key == "frames":
         return edited | change.frames
     return edited | change.backbone
