@@ -41,8 +41,8 @@ def _work_overhead(project: Project) -> bool:
 
 
 def _new_openings(project: Project) -> bool:
-    openings = (*project.risers.values(), *project.penetrations.values())
-    return any(opening.state is State.NEW for opening in openings)
+    risers, openings = project.risers.values(), project.penetrations.values()
+    return any(r.state is State.NEW for r in risers) or any(p.state is State.NEW for p in openings)
 
 
 def _works_high(project: Project) -> bool:

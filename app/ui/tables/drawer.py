@@ -49,7 +49,7 @@ FIRST = {
     "frames": ("name", "floor", "ports", "panels", "longest", "mean", "over", "near"),
     "pathways": ("number", "floor", "kind", "size", "cables", "fill", "room"),
     "risers": ("number", "from", "to", "kind", "size", "count", "cables", "fill", "room"),
-    "penetrations": ("number", "crossed", "from", "to", "rating", "size", "cables", "ratio", "barrier"),
+    "penetrations": ("number", "crossed", "from", "to", "rating", "cables", "barrier"),
     "spaces": ("number", "name", "floor", "use", "required", "difference", "left", "list"),
 }
 """The columns one looks for first."""
