@@ -14,6 +14,7 @@ from app.cli.parsing import REFUSED
 from app.cli.refusing import Refused, may_write, need_folder, say_notes
 from app.cli.report import check_lines, counted
 from app.cli.restore_points import restore_points_command
+from app.cli.rooms import rooms_command
 from app.cli.terminal import TerminalProgress, columns, say
 from app.editor.asking import InputProblem
 from app.exports.saving import ExportFailed
@@ -22,6 +23,7 @@ from app.model.entities import Plan
 from app.model.project import PatchRefused
 from app.plans.imported import PlanImportError
 from app.storage.failures import SaveFailed, UnreadableProject
+from app.storage.list_rows import UnreadableList
 from app.storage.lock import Locked
 from app.storage.project_file import SUFFIX
 from app.storage.states import UnreadableState
@@ -37,6 +39,7 @@ EXPECTED = (
     Refused,
     UnreadableProject,
     UnreadableState,
+    UnreadableList,
     SaveFailed,
     Locked,
     InputProblem,
@@ -146,6 +149,7 @@ COMMANDS: Mapping[str, Command] = {
     "check": _check,
     "runs": _runs,
     "takeoff": _takeoff,
+    "rooms": rooms_command,
     "number": number_command,
     "restore-points": restore_points_command,
 }

@@ -38,6 +38,7 @@ def command_parser() -> argparse.ArgumentParser:
     _add_check(commands)
     _add_runs(commands)
     _add_takeoff(commands)
+    _add_rooms(commands)
     _add_number(commands)
     _add_restore_points(commands)
     return parser
@@ -112,6 +113,23 @@ def _add_takeoff(commands: _Commands[_Parser]) -> None:
     )
     _add_project(parser)
     parser.add_argument("--out", required=True, type=Path, metavar="FILE.xlsx|FILE.csv|FOLDER")
+    _add_bom(parser)
+    _add_replace(parser)
+
+
+def _add_rooms(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "rooms",
+        help="tell of every room what is required and placed; read a client's list in",
+        description="Prints of every room what is required, placed and missing. With --list a "
+        "room schedule is read into the project first, its columns as they were matched last "
+        "time, else by their headings, and the project is saved. Ends with status 1 where "
+        "something is missing.",
+    )
+    _add_project(parser)
+    parser.add_argument("--list", type=Path, metavar="LIST.csv|LIST.xlsx")
+    parser.add_argument("--name", type=_name, default="", help="what the list is called here")
+    parser.add_argument("--out", type=Path, metavar="FILE.xlsx|FILE.csv")
     _add_bom(parser)
     _add_replace(parser)
 
