@@ -16,6 +16,7 @@ from app.cli.report import check_lines, counted
 from app.cli.restore_points import restore_points_command
 from app.cli.rooms import rooms_command
 from app.cli.terminal import TerminalProgress, columns, say
+from app.cli.walk import walk_command
 from app.editor.asking import InputProblem
 from app.exports.saving import ExportFailed
 from app.jobs.reading import runs_csv_bytes
@@ -151,5 +152,6 @@ COMMANDS: Mapping[str, Command] = {
     "takeoff": _takeoff,
     "rooms": rooms_command,
     "number": number_command,
+    "walk": walk_command,
     "restore-points": restore_points_command,
 }

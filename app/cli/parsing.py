@@ -8,6 +8,7 @@ from typing import NoReturn
 
 from app import __version__
 from app.plans.units import MM_PER_UNIT
+from app.sheets.page import PAPERS, SCALES
 
 REFUSED = 2
 UNITS = ("mm", "cm", "m", "in", "ft")
@@ -40,6 +41,7 @@ def command_parser() -> argparse.ArgumentParser:
     _add_takeoff(commands)
     _add_rooms(commands)
     _add_number(commands)
+    _add_walk(commands)
     _add_restore_points(commands)
     return parser
 
@@ -146,6 +148,29 @@ def _add_number(commands: _Commands[_Parser]) -> None:
     parser.add_argument("--frame", type=_name, metavar="NAME", help="only the runs of this frame")
 
 
+def _add_walk(commands: _Commands[_Parser]) -> None:
+    parser = commands.add_parser(
+        "walk",
+        help="write walk sheets: the floors on paper, with blank cells to write in",
+        description="Writes walk sheets as a PDF: each floor with its spaces, outlets, pathways "
+        "and frames, and the list of outlets by room with blank cells to write in. A floor that "
+        "is too long for the paper is parted at match lines.",
+    )
+    _add_project(parser)
+    parser.add_argument("--out", required=True, type=Path, metavar="FILE.pdf")
+    parser.add_argument("--floor", metavar="NAME", help="this floor alone (default: all)")
+    parser.add_argument(
+        "--paper", choices=tuple(PAPERS), default="A3", help="the size of the sheets (default: A3)"
+    )
+    parser.add_argument(
+        "--scale",
+        type=_scale,
+        metavar="N",
+        help="draw at 1:N (default: the largest standard scale that fits)",
+    )
+    _add_replace(parser)
+
+
 def _add_restore_points(commands: _Commands[_Parser]) -> None:
     parser = commands.add_parser(
         "restore-points",
@@ -185,6 +210,17 @@ def _name(text: str) -> str:
     if len(text) > LONGEST_NAME:
         raise argparse.ArgumentTypeError(f"a name has at most {LONGEST_NAME} letters")
     return text
+
+
+def _scale(text: str) -> int:
+    try:
+        denominator = int(text.removeprefix("1:"))
+    except ValueError:
+        denominator = 0
+    if denominator not in SCALES:
+        known = ", ".join(f"{n:g}" for n in SCALES)
+        raise argparse.ArgumentTypeError(f"1:{text} is no standard scale; give one of {known}")
+    return denominator
 
 
 def _floor_height_mm(text: str) -> int:

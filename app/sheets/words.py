@@ -3,7 +3,15 @@
 from enum import Enum
 
 from app.checks.finding import Severity
-from app.model.vocabulary import Fixture, PathwayKind, ProvidedBy, RiserKind, SpaceUse, WayDown
+from app.model.vocabulary import (
+    Fixture,
+    PathwayKind,
+    ProvidedBy,
+    RiserKind,
+    ScaledBy,
+    SpaceUse,
+    WayDown,
+)
 from app.routing.results import RunStatus
 
 STATUS_WORDS = {
@@ -13,6 +21,13 @@ STATUS_WORDS = {
     RunStatus.NO_ROUTE: "no route",
 }
 SEVERITY_WORDS = {Severity.FAIL: "fails", Severity.WARN: "warning", Severity.NOTE: "note"}
+SCALED_WORDS = {
+    ScaledBy.NOT_SCALED: "not scaled",
+    ScaledBy.FILE_HEADER: "unit named in the file",
+    ScaledBy.EVIDENCE: "taken from what is drawn",
+    ScaledBy.USER_UNIT: "unit set by hand",
+    ScaledBy.CALIBRATED: "calibrated on two points",
+}
 
 _OWN_WORDS: dict[Enum, str] = {
     ProvidedBy.US: "us",

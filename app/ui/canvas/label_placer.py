@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
 
+from app.drawing import occupied
+from app.drawing.primitives import Bounds
+
 CELL_PX = 48.0
 
 
@@ -43,37 +46,25 @@ class PlacedLabel:
 
 
 class Occupied:
-    """Which parts of the screen are taken, and which had better stay free; by a coarse grid."""
+    """Which parts of the screen are taken, and which had better stay free."""
 
     def __init__(self) -> None:
-        self._taken: dict[tuple[int, int], list[QRectF]] = {}
-        self._avoided: dict[tuple[int, int], list[QRectF]] = {}
+        self._boxes = occupied.Occupied(cell=CELL_PX)
 
     def take(self, box: QRectF) -> None:
-        for cell in _cells_of(box):
-            self._taken.setdefault(cell, []).append(box)
+        self._boxes.take(_plain(box))
 
     def avoid(self, box: QRectF) -> None:
         """What a label may lie on only where nothing else is free."""
-        for cell in _cells_of(box):
-            self._avoided.setdefault(cell, []).append(box)
+        self._boxes.avoid(_plain(box))
 
     def is_free(self, box: QRectF, *, of_all: bool) -> bool:
         """Whether nothing is taken there, and with `of_all` nothing is to be avoided either."""
-        cells = _cells_of(box)
-        grids = (self._taken, self._avoided) if of_all else (self._taken,)
-        return not any(
-            box.intersects(other)
-            for grid in grids
-            for cell in cells
-            for other in grid.get(cell, ())
-        )
+        return self._boxes.is_free(_plain(box), of_all=of_all)
 
 
-def _cells_of(box: QRectF) -> list[tuple[int, int]]:
-    c0, r0 = int(box.left() // CELL_PX), int(box.top() // CELL_PX)
-    c1, r1 = int(box.right() // CELL_PX), int(box.bottom() // CELL_PX)
-    return [(c, r) for c in range(c0, c1 + 1) for r in range(r0, r1 + 1)]
+def _plain(box: QRectF) -> Bounds:
+    return box.left(), box.top(), box.right(), box.bottom()
 
 
 def place_labels(

@@ -1,0 +1,129 @@
+"""Frames, risers, boxes and other things that stand at a point of a floor, with their symbols."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.drawing.primitives import Primitive
+from app.drawing.states import look_name
+from app.drawing.symbols import (
+    Direction,
+    riser_symbol,
+    thing_label,
+    thing_symbol,
+    thing_symbol_names,
+)
+from app.model.project import Project
+from app.model.vocabulary import AccessKind, FrameKind
+from app.routing.joints import riser_points
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """One thing; `legend` is what its symbol means, `is_place` whether it is drawn large."""
+
+    id: str
+    at_mm: tuple[int, int]
+    symbol: tuple[Primitive, ...]
+    legend: str
+    text: str = ""
+    turn_mdeg: int = 0
+    is_place: bool = False
+
+
+def standing_on(project: Project, floor_id: str) -> Iterator[Standing]:
+    """Everything that stands on a floor, outlets apart."""
+    yield from _frames(project, floor_id)
+    yield from _demarcations(project, floor_id)
+    yield from _risers(project, floor_id)
+    yield from _fittings(project, floor_id)
+
+
+def _frames(project: Project, floor_id: str) -> Iterator[Standing]:
+    for frame in project.frames.values():
+        if frame.floor == floor_id:
+            name = "frame_main" if frame.kind is FrameKind.MAIN else "frame_intermediate"
+            yield Standing(
+                id=frame.id,
+                at_mm=(frame.x_mm, frame.y_mm),
+                symbol=thing_symbol(name, state=look_name(frame)),
+                legend=thing_label(name),
+                text=frame.name,
+                turn_mdeg=frame.rotation_mdeg,
+                is_place=True,
+            )
+
+
+def _demarcations(project: Project, floor_id: str) -> Iterator[Standing]:
+    for point in project.demarcations.values():
+        if point.floor == floor_id:
+            yield Standing(
+                id=point.id,
+                at_mm=(point.x_mm, point.y_mm),
+                symbol=thing_symbol("demarcation", state=look_name(point)),
+                legend=thing_label("demarcation"),
+                text=point.name,
+                is_place=True,
+            )
+
+
+def _risers(project: Project, floor_id: str) -> Iterator[Standing]:
+    points, floors = riser_points(project), project.floors
+    level = floors[floor_id].level_mm
+    for riser in project.risers.values():
+        at = points[riser.id].get(floor_id)
+        if at is None:
+            continue
+        lower, upper = floors[riser.lower_floor], floors[riser.upper_floor]
+        joins = f"{lower.name} – {upper.name}"
+        yield Standing(
+            id=riser.id,
+            at_mm=at,
+            symbol=riser_symbol(
+                riser.kind,
+                direction=_direction(lower.level_mm, level, upper.level_mm),
+                state=look_name(riser),
+            ),
+            legend="Riser, floors that it joins",
+            text=f"{riser.number}  {joins}" if riser.number else joins,
+            is_place=True,
+        )
+
+
+def _direction(lower_mm: int, level_mm: int, upper_mm: int) -> Direction:
+    if lower_mm < level_mm < upper_mm:
+        return "through"
+    return "up" if upper_mm > level_mm else "down"
+
+
+def _fittings(project: Project, floor_id: str) -> Iterator[Standing]:
+    for box in project.access_points.values():
+        if box.floor == floor_id:
+            name = "insert" if box.kind is AccessKind.INSERT else "pull_box"
+            yield Standing(
+                id=box.id,
+                at_mm=(box.x_mm, box.y_mm),
+                symbol=thing_symbol(name, state=look_name(box)),
+                legend=thing_label(name),
+                text=box.number,
+            )
+    for drop_out in project.drop_outs.values():
+        if drop_out.floor == floor_id:
+            yield Standing(
+                id=drop_out.id,
+                at_mm=(drop_out.x_mm, drop_out.y_mm),
+                symbol=thing_symbol("drop_out", state=look_name(drop_out)),
+                legend=thing_label("drop_out"),
+            )
+    for crossing in project.penetrations.values():
+        name = f"penetration_{crossing.crossed}"
+        if crossing.floor == floor_id and name in thing_symbol_names():
+            yield Standing(
+                id=crossing.id,
+                at_mm=(crossing.x_mm, crossing.y_mm),
+                symbol=thing_symbol(name, state=look_name(crossing)),
+                legend=thing_label(name),
+                text=" ".join(filter(None, (crossing.number, crossing.rating))),
+                turn_mdeg=crossing.rotation_mdeg,
+            )

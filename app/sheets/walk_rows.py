@@ -1,0 +1,243 @@
+"""The list of a walk sheet: outlets by room, with blank cells to write in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from app.design.design import Design
+from app.drawing.primitives import Bounds, FilledPath, Line, Polyline, Primitive, Stroke
+from app.model.entities import Outlet, Space
+from app.model.vocabulary import USES_CLOSED_TO_CABLE, Units
+from app.sheets.outlets_table import outlet_height_mm
+from app.sheets.paper_text import SMALL_MM, TEXT_MM, line_of_text
+from app.sheets.words import word
+
+ROW_MM, HEAD_MM, ROOM_MM = 6.0, 7.0, 7.0
+LEAST_COLUMN_MM = 128.0
+_PAD_MM = 1.2
+_COLUMNS = (
+    ("Outlet", 23.0),
+    ("Kind", 30.0),
+    ("Ports", 12.0),
+    ("Height", 14.0),
+    ("State", 22.0),
+    ("Notes", 0.0),
+)
+"""Headings and widths; the notes take the rest."""
+_THIN, _RULE, _HEAVY = Stroke(width_mm=0.13), Stroke(width_mm=0.25), Stroke(width_mm=0.5)
+_LAYER = "list"
+_MM_PER_INCH = 25.4
+OUTSIDE = "Outside every space"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomRow:
+    """The heading of a room, with how many outlets it has."""
+
+    text: str
+    count: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutletRow:
+    """One outlet: what stands in the columns, the notes apart (None: a blank row)."""
+
+    outlet: str | None
+    cells: tuple[str, ...] = ("", "", "", "", "")
+
+
+Row = RoomRow | OutletRow
+
+
+def walk_rows(design: Design, floor_id: str) -> list[Row]:
+    """Every room of a floor with its outlets, rooms and outlets by their numbers."""
+    project = design.project
+    by_space: dict[str | None, list[Outlet]] = {}
+    for outlet in project.outlets.values():
+        if outlet.floor == floor_id:
+            by_space.setdefault(design.space_of.get(outlet.id), []).append(outlet)
+    spaces = [s for s in project.spaces.values() if s.floor == floor_id]
+    rows: list[Row] = []
+    for space in sorted(spaces, key=lambda s: (_natural(s.number), _natural(s.name), s.id)):
+        outlets = by_space.pop(space.id, [])
+        if outlets or space.use not in USES_CLOSED_TO_CABLE:
+            rows += _of_room(design, space, outlets)
+    others = [o for outlets in by_space.values() for o in outlets]
+    if others:
+        rows.append(RoomRow(text=OUTSIDE, count=_counted(len(others))))
+        rows += _of_outlets(design, None, others)
+    return rows
+
+
+def _of_room(design: Design, space: Space, outlets: Sequence[Outlet]) -> Iterator[Row]:
+    name = f"{space.number} {space.name}".strip() or f"Space ({word(space.use) or 'no name'})"
+    asked = sum(r.count for r in space.required)
+    count = _counted(len(outlets)) + (f", {asked} required" if asked else "")
+    yield RoomRow(text=name, count=count)
+    yield from _of_outlets(design, space, outlets)
+    yield OutletRow(outlet=None)
+
+
+def _of_outlets(
+    design: Design, space: Space | None, outlets: Sequence[Outlet]
+) -> Iterator[OutletRow]:
+    project = design.project
+    for outlet in sorted(outlets, key=lambda o: (_natural(o.number), o.id)):
+        kind = project.outlet_kinds[outlet.kind]
+        phase = f", {outlet.phase}" if outlet.phase else ""
+        yield OutletRow(
+            outlet=outlet.id,
+            cells=(
+                outlet.number or "no number",
+                kind.name,
+                str(len(outlet.ports)),
+                height_words(
+                    outlet_height_mm(project, outlet, kind, space), project.settings.units
+                ),
+                f"{word(outlet.state)}{phase}",
+            ),
+        )
+
+
+def height_words(height_mm: int, units: Units) -> str:
+    """A height as a crew measures it: `0.45 m`, `18 in`."""
+    if units is Units.US:
+        return f"{height_mm / _MM_PER_INCH:.0f} in"
+    return f"{height_mm / 1_000:.2f} m"
+
+
+def _counted(number: int) -> str:
+    if not number:
+        return "no outlet"
+    return "1 outlet" if number == 1 else f"{number} outlets"
+
+
+def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Sorts `2` before `10`; what has no number comes last."""
+    if not text:
+        return ((2, 0, ""),)
+    parts = re.findall(r"\d+|\D+", text.casefold())
+    return tuple((0, int(p), "") if p.isdigit() else (1, 0, p) for p in parts)
+
+
+def column_boxes(box: Bounds) -> list[Bounds]:
+    """The columns of the list that a box has room for, side by side with a gap."""
+    x0, y0, x1, y1 = box
+    count = max(1, int((x1 - x0 + 4.0) / (LEAST_COLUMN_MM + 4.0)))
+    wide = (x1 - x0 - 4.0 * (count - 1)) / count
+    return [(x0 + i * (wide + 4.0), y0, x0 + i * (wide + 4.0) + wide, y1) for i in range(count)]
+
+
+def fill_column(rows: Sequence[Row], start: int, box: Bounds) -> tuple[list[Primitive], int]:
+    """As many rows from `start` as a column holds, and where the next one begins.
+
+    A room's heading keeps its first row; a room that goes on says so at the top.
+    """
+    x0, y0, x1, y1 = box
+    made: list[Primitive] = list(_headings(box))
+    y, at = y1 - HEAD_MM, start
+    if start and isinstance(rows[start], OutletRow):
+        going_on = _room_of(rows, start)
+        made += _room(RoomRow(text=f"{going_on.text} (continued)", count=""), box, y)
+        y -= ROOM_MM
+    while at < len(rows):
+        row = rows[at]
+        needed = ROOM_MM + ROW_MM if isinstance(row, RoomRow) else ROW_MM
+        if y - needed < y0:
+            break
+        if isinstance(row, RoomRow):
+            made += _room(row, box, y)
+            y -= ROOM_MM
+        else:
+            made += _outlet(row, box, y)
+            y -= ROW_MM
+        at += 1
+    made.append(
+        Polyline(
+            layer=_LAYER,
+            points=((x0, y), (x1, y), (x1, y1), (x0, y1)),
+            closed=True,
+            stroke=_RULE,
+        )
+    )
+    return made, at
+
+
+def _room_of(rows: Sequence[Row], at: int) -> RoomRow:
+    for row in reversed(rows[:at]):
+        if isinstance(row, RoomRow):
+            return row
+    raise AssertionError  # a list begins with a room
+
+
+def _widths(x0: float, x1: float) -> list[float]:
+    fixed = sum(wide for _, wide in _COLUMNS)
+    return [wide or x1 - x0 - fixed for _, wide in _COLUMNS]
+
+
+def _edges(box: Bounds, low: float, top: float) -> Iterator[Primitive]:
+    """The lines between the columns, over the height of a row."""
+    x = box[0]
+    for wide in _widths(box[0], box[2])[:-1]:
+        x += wide
+        yield Line(layer=_LAYER, start=(x, low), end=(x, top), stroke=_THIN)
+
+
+def _headings(box: Bounds) -> Iterator[Primitive]:
+    x0, _, x1, y1 = box
+    x = x0
+    for (text, _), wide in zip(_COLUMNS, _widths(x0, x1), strict=True):
+        yield line_of_text(
+            text,
+            (x + _PAD_MM, y1 - HEAD_MM / 2 - TEXT_MM / 2),
+            width_mm=wide - _PAD_MM,
+            bold=True,
+            layer=_LAYER,
+        )
+        x += wide
+    yield from _edges(box, y1 - HEAD_MM, y1)
+    end = (x1, y1 - HEAD_MM)
+    yield Line(layer=_LAYER, start=(x0, y1 - HEAD_MM), end=end, stroke=_HEAVY)
+
+
+def _room(row: RoomRow, box: Bounds, top: float) -> Iterator[Primitive]:
+    """A room's name over all columns; the lines between them stop at it."""
+    x0, _, x1, _ = box
+    low = top - ROOM_MM
+    ground = ((x0, low), (x1, low), (x1, top), (x0, top))
+    y = top - ROOM_MM / 2 - TEXT_MM / 2
+    count_mm = 46.0 if row.count else 0.0
+    yield FilledPath(layer=_LAYER, rings=(ground,), ink="wash")
+    yield Line(layer=_LAYER, start=(x0, top), end=(x1, top), stroke=_RULE)
+    yield Line(layer=_LAYER, start=(x0, low), end=(x1, low), stroke=_RULE)
+    wide = x1 - x0 - count_mm - 2 * _PAD_MM
+    yield line_of_text(row.text, (x0 + _PAD_MM, y), width_mm=wide, bold=True, layer=_LAYER)
+    if row.count:
+        yield line_of_text(
+            row.count,
+            (x1 - _PAD_MM, y),
+            width_mm=count_mm,
+            capital_mm=SMALL_MM,
+            horizontal="right",
+            layer=_LAYER,
+        )
+
+
+def _outlet(row: OutletRow, box: Bounds, top: float) -> Iterator[Primitive]:
+    x0, _, x1, _ = box
+    low = top - ROW_MM
+    yield Line(layer=_LAYER, start=(x0, low), end=(x1, low), stroke=_THIN)
+    yield from _edges(box, low, top)
+    x = x0
+    for number, (cell, wide) in enumerate(zip(row.cells, _widths(x0, x1), strict=False)):
+        if cell:
+            yield line_of_text(
+                cell,
+                (x + _PAD_MM, top - ROW_MM / 2 - TEXT_MM / 2),
+                width_mm=wide - _PAD_MM - 0.4,
+                bold=number == 0,
+                layer=_LAYER,
+            )
+        x += wide
