@@ -70,7 +70,10 @@ class Requirement(Record, frozen=True, kw_only=True):
 
 
 class Space(Entity, frozen=True, kw_only=True):
-    """A room or corridor: outline without repeated first point, either direction."""
+    """A room or corridor: outline without repeated first point, either direction.
+
+    `ceiling_hatches`: how many openings give access above a hard ceiling.
+    """
 
     floor: Id
     outline: tuple[Point, ...]
@@ -80,6 +83,7 @@ class Space(Entity, frozen=True, kw_only=True):
     use: SpaceUse = SpaceUse.UNKNOWN
     ceiling: Ceiling = Ceiling.ACCESSIBLE
     ceiling_height_mm: Mm | None = None
+    ceiling_hatches: Count = 0
     raised_floor_mm: LengthMm = 0
     grid_angle_mdeg: Mdeg | None = None
     divisible: bool | None = None

@@ -61,12 +61,14 @@ class PortTemplate(Record, frozen=True, kw_only=True):
 
 
 class OutletKind(Entity, frozen=True, kw_only=True):
-    """A sort of outlet. `height_mm` None means at the ceiling of its space."""
+    """A sort of outlet. `height_mm` None means at the ceiling of its space; `way_provided_by`
+    None, that the settings say of each part of its way down who provides it."""
 
     name: Name
     symbol: Name = "data"
     height_mm: Mm | None = 450
     way_down: WayDown = WayDown.WALL_CAVITY
+    way_provided_by: ProvidedBy | None = None
     ports: tuple[PortTemplate, ...]
     slack_mm: LengthMm = 300
     limit_mm: LengthMm | None = None
@@ -136,7 +138,8 @@ class OldPlace(Record, frozen=True, kw_only=True):
 class Outlet(Entity, frozen=True, kw_only=True):
     """One plate at a position, turned to its wall (`rotation_mdeg`), with its ports.
 
-    `number_printed` freezes the number; `was_at` is where it stands until it is relocated.
+    `number_printed` freezes the number; `was_at` is where it stands until it is relocated;
+    `way_provided_by` is who provides all parts of its way down (None: as its kind).
     """
 
     floor: Id
@@ -148,6 +151,7 @@ class Outlet(Entity, frozen=True, kw_only=True):
     rotation_mdeg: Mdeg = 0
     height_mm: Mm | None = None
     way_down: WayDown | None = None
+    way_provided_by: ProvidedBy | None = None
     slack_mm: LengthMm | None = None
     ports: tuple[Port, ...]
     was_at: OldPlace | None = None

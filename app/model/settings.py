@@ -4,11 +4,34 @@ from typing import Annotated
 
 from msgspec import Meta
 
-from app.model.entities import Count, Entity, LengthMm, Mm, Name, SizeMm
-from app.model.vocabulary import PanelKind, Serves, Units
+from app.model.entities import Count, Entity, LengthMm, Mm, Name, Record, SizeMm
+from app.model.vocabulary import PanelKind, ProvidedBy, Serves, Units, WayDown, WayPart
 
 Permille = Annotated[int, Meta(ge=0, le=1_000)]
 Percent = Annotated[float, Meta(ge=0, le=1_000)]
+
+
+class WayRule(Record, frozen=True, kw_only=True):
+    """A way down has this part; `provided_by` None: by whoever provides the outlet."""
+
+    way: WayDown
+    part: WayPart
+    provided_by: ProvidedBy | None = None
+
+
+_BY_OTHERS = ProvidedBy.OTHERS
+WAYS = (
+    WayRule(way=WayDown.WALL_CAVITY, part=WayPart.BACK_BOX, provided_by=_BY_OTHERS),
+    WayRule(way=WayDown.WALL_CAVITY, part=WayPart.STUB, provided_by=_BY_OTHERS),
+    WayRule(way=WayDown.SURFACE_RACEWAY, part=WayPart.RACEWAY),
+    WayRule(way=WayDown.SURFACE_RACEWAY, part=WayPart.MOUNTING_BOX),
+    WayRule(way=WayDown.SERVICE_POLE, part=WayPart.POLE),
+    WayRule(way=WayDown.RAISED_FLOOR, part=WayPart.FLOOR_BOX),
+    WayRule(way=WayDown.POKE_THROUGH, part=WayPart.POKE_THROUGH_FITTING),
+    WayRule(way=WayDown.POKE_THROUGH, part=WayPart.CORED_HOLE, provided_by=_BY_OTHERS),
+    WayRule(way=WayDown.OUTDOOR_CONDUIT, part=WayPart.CONDUIT),
+)
+"""What a new project takes each way down to be made of. Source: ways.parts."""
 
 
 class Settings(Entity, frozen=True, kw_only=True):
@@ -39,6 +62,12 @@ class Settings(Entity, frozen=True, kw_only=True):
     ceiling_height_mm: Mm = 2_700
     floor_to_floor_mm: LengthMm = 3_600
     outdoor_duct_height_mm: Mm = -800
+
+    # ways down
+    ways: tuple[WayRule, ...] = WAYS
+    stub_over_ceiling_mm: LengthMm = 150
+    stub_least_mm: LengthMm = 300
+    single_gang_ports: Annotated[int, Meta(ge=1, le=24)] = 2
 
     # supports
     hook_spacing_mm: LengthMm = 1_200

@@ -93,6 +93,20 @@ class WayDown(StrEnum):
     OUTDOOR_CONDUIT = "outdoor_conduit"
 
 
+class WayPart(StrEnum):
+    """What a way down is made of, besides the plate and the cable."""
+
+    BACK_BOX = "back_box"
+    STUB = "stub"
+    RACEWAY = "raceway"
+    MOUNTING_BOX = "mounting_box"
+    POLE = "pole"
+    FLOOR_BOX = "floor_box"
+    POKE_THROUGH_FITTING = "poke_through_fitting"
+    CORED_HOLE = "cored_hole"
+    CONDUIT = "conduit"
+
+
 class PathwayKind(StrEnum):
     LADDER = "ladder"
     TRAY = "tray"

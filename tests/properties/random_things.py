@@ -26,6 +26,7 @@ from app.model.entities import (
 )
 from app.model.ids import counting_source, new_id
 from app.model.project import ENTITY_TYPES, SINGLE_TAGS, Patch, Project
+from app.model.settings import WayRule
 from app.model.vocabulary import FrameRole
 from tests.properties import random_values as values
 
@@ -38,11 +39,13 @@ RECORD_TYPES: tuple[type[msgspec.Struct], ...] = (
     OldPlace,
     Panel,
     ColumnMatch,
+    WayRule,
 )
 IN_ROWS: dict[str, type[msgspec.Struct]] = {
     "required": Requirement,
     "panels": Panel,
     "columns": ColumnMatch,
+    "ways": WayRule,
 }
 """Fields that hold rows of records."""
 ALONE: dict[str, type[msgspec.Struct]] = {
@@ -191,7 +194,7 @@ class RandomThings:
         elif self.rng.random() < 0.15:
             rows.pop()
         else:
-            rows[0] = self._changed_record(project, rows[0], record_type)
+            rows = [self._changed_record(project, row, record_type) for row in rows]
         return tuple(rows)
 
     def _kit_things(self, project: Project) -> Any:
@@ -235,7 +238,14 @@ class RandomThings:
         owner = record_type.__name__
         if self.rng.random() < 0.5:
             return self.rng.choice(fields)
-        return min(fields, key=lambda f: (self.touched[(owner, f[0])], self.rng.random()))
+        return min(fields, key=lambda f: (self._times_touched(owner, f[0]), self.rng.random()))
+
+    def _times_touched(self, owner: str, name: str) -> int:
+        """How often a field was changed; of rows, the least changed field in them."""
+        inner = IN_ROWS.get(name)
+        if inner is None:
+            return self.touched[(owner, name)]
+        return min(self.touched[(inner.__name__, f)] for f, _ in values.fields_of(inner))
 
     # --- counting -------------------------------------------------------------------------
 

@@ -122,6 +122,8 @@ SETTINGS = {
     "ladder_support_mm": "pathways.support_ladder",
     "straight_length_mm": "pathways.straight_length",
     "conduit_length_mm": "pathways.conduit_length",
+    "stub_over_ceiling_mm": "ways.stub_over_ceiling",
+    "stub_least_mm": "ways.stub_least",
 }
 PERCENT_SETTINGS = {
     "hook_fill_most_percent": "pathways.hook_fill",
@@ -139,6 +141,7 @@ COUNT_SETTINGS = {
     "ports_warned": "frames.ports_warned",
     "area_served_warned_m2": "frames.area_served",
     "spare_boxes": "supply.spare_boxes",
+    "single_gang_ports": "ways.single_gang_ports",
 }
 
 
@@ -154,6 +157,11 @@ def test_numbers_of_a_new_project_are_those_of_the_rules(field, key):
 
 def test_the_allowance_of_a_new_project_is_that_of_the_rules():
     assert Settings(id="settings").allowance_permille == 1000 * RULES.ratio("lengths.allowance")
+
+
+def test_the_ways_down_of_a_new_project_are_those_of_the_rules():
+    made = [(r.way, r.part, r.provided_by or "outlet") for r in Settings(id="settings").ways]
+    assert made == list(RULES.table("ways.parts").rows)
 
 
 def cited_keys():
