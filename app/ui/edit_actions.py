@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtWidgets import QInputDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.editor.asking import Outcome
 from app.editor.commands.aligning import Side, align_on_line, align_things, distribute
@@ -14,7 +14,6 @@ from app.editor.commands.numbering import Retired, none_retired
 from app.editor.commands.ports import add_ports
 from app.editor.commands.records import apply_candidate
 from app.editor.commands.relocating import asked_where_existing
-from app.editor.commands.renumbering import renumber
 from app.editor.commands.states import set_phase, set_state, with_contents
 from app.model.ids import tag_of_id
 from app.model.phases import NO_PHASE
@@ -159,18 +158,6 @@ class EditActions:
 
     def add_port(self) -> None:
         self._run(lambda project, ids: add_ports(project, ids))
-
-    def renumber(self) -> None:
-        text, chosen = QInputDialog.getText(
-            self._parent,
-            "Renumber",
-            "Pattern of outlet numbers: {floor} is the floor's name, {nnn} counts.",
-            text=self._session.project.settings.outlet_pattern,
-        )
-        if chosen and text.strip():
-            self._run(
-                lambda project, ids: renumber(project, ids, text.strip(), retired=self._retired)
-            )
 
     @property
     def _runs(self) -> Runs | None:

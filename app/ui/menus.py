@@ -12,6 +12,7 @@ from app.editor.commands.aligning import Side
 from app.model.vocabulary import State
 from app.ui.canvas.view import CanvasView
 from app.ui.edit_actions import EditActions
+from app.ui.number_menu import fill_numbers_menu
 from app.ui.project_actions import ProjectActions
 from app.ui.view_actions import ViewActions
 
@@ -36,6 +37,7 @@ class Menus:
         self._view()
         self.tools_menu = self._menu("&Tools")
         self._project()
+        fill_numbers_menu(self._menu("&Numbers"), self._add, window)
         self._check()
         self._help()
 
@@ -184,7 +186,6 @@ class Menus:
             on(EditActions.place_becomes_frame),
             selection=True,
         )
-        self._add(menu, "Re&number …", on(EditActions.renumber), selection=True)
         self._states(menu)
         menu.addSeparator()
         self._add(

@@ -46,6 +46,14 @@ TOOLS = (
     ),
     ToolEntry("demarcation", "Demar&cation", "demarcation", "Where a carrier's property ends", "C"),
     ToolEntry("space", "Sp&ace", "space", "Draw the outline of a room or corridor", "A"),
+    ToolEntry(
+        "number_line",
+        "&Number along",
+        "row",
+        "Number outlets in the order in which a line passes them",
+        "",
+        in_column=False,
+    ),
     ToolEntry("measure", "&Measure", "measure", "Measure on the plan", "M"),
     ToolEntry("calibrate", "Cali&brate", "calibrate", "Two points and the true length", "B"),
     ToolEntry(

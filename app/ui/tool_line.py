@@ -90,7 +90,10 @@ PATTERN = _own(
     "Number",
     Sort.TEXT,
     8,
-    tip="How new numbers are made: {floor} is the floor's name, {nn} counts with two digits",
+    none_word=lambda project, _draws: project.settings.outlet_pattern,
+    tip="How new numbers are made, for this tool; empty: as in the settings. {floor} is the "
+    "floor's name, {room} the room's number, {building} the building's name; {nn} counts with two "
+    "digits, in every floor and room by itself",
 )
 NUMBER = {"least": 1, "most": 10_000, "unit": "mm", "whole": False}
 OPTIONS: dict[str, tuple[Option, ...]] = {
@@ -111,6 +114,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         PATTERN,
     ),
     "fill": (PATTERN,),
+    "number_line": (PATTERN,),
     "frame": (
         _own(
             "frame_kind",
@@ -199,6 +203,8 @@ class ToolLine(QWidget):
 
     draws_changed = Signal(object)
     """The `NextDrawn` after a change here."""
+    sample: Callable[[str], str] | None = None
+    """What a pattern of numbers would give next, in words."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -206,6 +212,7 @@ class ToolLine(QWidget):
         self._project: Project | None = None
         self._tool = ""
         self._editors: dict[str, tuple[Option, Editor, QLabel]] = {}
+        self._sample: QLabel | None = None
         rows = QVBoxLayout(self)
         rows.setContentsMargins(look.em(0.7), 2, look.em(0.7), 3)
         rows.setSpacing(0)
@@ -292,10 +299,11 @@ class ToolLine(QWidget):
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        self._editors = {}
+        self._editors, self._sample = {}, None
         for option in OPTIONS.get(key, ()):
             self._add(option, project)
-        self._option_row.addStretch(1)
+        if self._sample is None:
+            self._option_row.addStretch(1)
 
     def _add(self, option: Option, project: Project) -> None:
         field = option.field
@@ -314,6 +322,22 @@ class ToolLine(QWidget):
         self._option_row.addWidget(label)
         self._option_row.addWidget(editor, round(option.wide))
         self._editors[field.key] = (option, editor, label)
+        if option is PATTERN and isinstance(editor, LineEditor):
+            self._add_sample(editor)
+
+    def _add_sample(self, editor: LineEditor) -> None:
+        """What the pattern gives next, while it is typed."""
+        self._sample = QLabel(self._options)
+        self._sample.setProperty("role", "soft")
+        self._sample.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._option_row.addWidget(self._sample, 1)
+        editor.line.textEdited.connect(self._show_sample)
+
+    def _show_sample(self, pattern: str) -> None:
+        if self._sample is not None and self.sample is not None:
+            said = self.sample(pattern.strip())
+            self._sample.setText(said)
+            self._sample.setToolTip(said)
 
     def _fill(self) -> None:
         for option, editor, label in self._editors.values():
@@ -327,6 +351,7 @@ class ToolLine(QWidget):
             if option.field.key == "outlet_kind" and value is None and self._project is not None:
                 value = next(iter(self._project.outlet_kinds), None)
             editor.show_value(value, none_word=none_word)
+        self._show_sample(self._draws.number_pattern or "")
 
     def _edited(self, option: Option, value: Any) -> None:
         self._put(option.put(self._draws, value))

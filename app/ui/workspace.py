@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QSplitter, QVBoxLayout, QWidget
 
+from app.editor.commands.number_samples import next_outlet_words
 from app.editor.measures import format_length, format_reading
 from app.editor.tools.next_drawn import NextDrawn
 from app.model.entities import Plan
@@ -17,6 +18,8 @@ from app.ui import look
 from app.ui.bottom_line import BottomLine
 from app.ui.canvas import CanvasView
 from app.ui.counted_rows import open_counted
+from app.ui.dialogs.dialog import show
+from app.ui.dialogs.number_list import NumberListDialog, clipboard_text
 from app.ui.floor_stack import FloorStack, storeys
 from app.ui.job_bar import JobBar
 from app.ui.job_steps import job_steps
@@ -59,6 +62,7 @@ class Workspace(QWidget):
         self.tools = ToolColumn(self)
         self.floors = FloorStack(self)
         self.tool_line = ToolLine(self)
+        self.tool_line.sample = self._next_numbers
         self.panel = Panel(session, self)
         self.drawer = Drawer(session, self)
         self.bottom = BottomLine(self)
@@ -157,6 +161,7 @@ class Workspace(QWidget):
         self.drawer.row_chosen.connect(self._row_chosen)
         self.drawer.finding_opened.connect(self.finding_asked)
         self.drawer.message.connect(self._say)
+        self.drawer.numbers_pasted.connect(self._numbers_pasted)
         self.panel.thing_asked.connect(lambda thing: self.go_to((thing,)))
         bottom.asked.connect(self.attend)
         canvas.pointer_moved.connect(self._show_pointer)
@@ -207,6 +212,16 @@ class Workspace(QWidget):
     def _tool_changed(self, key: str) -> None:
         self.tools.show_tool(key)
         self.tool_line.show_tool(key, self.draws, self.session.project)
+
+    def _next_numbers(self, pattern: str) -> str:
+        """What a pattern gives next on the floor in view."""
+        session = self.session
+        retired = session.document.retired_numbers
+        return next_outlet_words(session.project, pattern, floor_id=self.floor_id, retired=retired)
+
+    def _numbers_pasted(self, in_order: tuple[str, ...]) -> None:
+        """Numbers pasted into the table of outlets go to its rows in their order."""
+        show(NumberListDialog(self.session, in_order, self, text=clipboard_text()))
 
     def _draws_changed(self, draws: NextDrawn) -> None:
         self.draws = draws

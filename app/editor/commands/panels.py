@@ -33,7 +33,7 @@ def add_panels(
         raise InputProblem(f"Add 1 to {MOST_AT_ONCE} panels at once.")
     ports = project.settings.panel_ports if port_count is None else port_count
     size = checked(Panel, "port_count", ports, project.settings.units)
-    names = {p.name for p in frame.panels} | set(_used(project, frame))
+    names = {p.name for p in frame.panels} | set(runs_on_panels(project, frame))
     made = []
     for _ in range(count):
         name = next(n for i in range(len(names) + 1) if (n := place_letter(i).upper()) not in names)
@@ -57,7 +57,7 @@ def change_panel(project: Project, frame_id: str, name: str, field: str, value: 
             if after.name
             else "A panel needs a name, such as A."
         )
-    on_it = _used(project, frame).get(name, [])
+    on_it = runs_on_panels(project, frame).get(name, [])
     highest = max((n for _, n in on_it), default=0)
     if after.port_count < highest:
         raise InputProblem(f"A run ends on port {highest} of panel {name}; it needs as many ports.")
@@ -94,7 +94,7 @@ def remove_panel(project: Project, frame_id: str, name: str) -> Patch:
     """Take a panel away that no run ends on."""
     frame = _frame(project, frame_id)
     panel = _panel(frame, name)
-    on_it = _used(project, frame).get(name, [])
+    on_it = runs_on_panels(project, frame).get(name, [])
     if on_it:
         first = name_of(on_it[0][0])
         more = f" and {len(on_it) - 1} more" if len(on_it) > 1 else ""
@@ -107,8 +107,8 @@ def remove_panel(project: Project, frame_id: str, name: str) -> Patch:
     return changing(label, [(frame, replace(frame, panels=panels))])
 
 
-def _used(project: Project, frame: Frame) -> dict[str, list[tuple[Outlet, int]]]:
-    """The outlets whose runs end on each panel of a frame, with the ports."""
+def runs_on_panels(project: Project, frame: Frame) -> dict[str, list[tuple[Outlet, int]]]:
+    """The outlets whose runs end on each panel of a frame, by its name, with the ports."""
     found: dict[str, list[tuple[Outlet, int]]] = {}
     for outlet in project.outlets.values():
         for port in outlet.ports:

@@ -62,7 +62,7 @@ class NextRow(msgspec.Struct, frozen=True, kw_only=True):
 
 class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     """`outlet_kind` None: the first kind of the project; `frame_kind` None: main while there is
-    no main frame, then intermediate; `number_pattern` empty: that of the settings. Change by
+    no main frame, then intermediate; `number_pattern` None: that of the settings. Change by
     `msgspec.structs.replace`.
     """
 
@@ -80,7 +80,7 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     space_use: SpaceUse = SpaceUse.OFFICE
     carrier: str = ""
     plan: str | None = None
-    number_pattern: str = ""
+    number_pattern: str | None = None
     square: bool = True
     snap: bool = True
     state: State = State.NEW

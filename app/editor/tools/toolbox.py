@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from app.editor.tools.measure import MeasureTool
+from app.editor.tools.number_line import NumberLineTool
 from app.editor.tools.on_pathway import DropOutTool, KeepApartTool, PullBoxTool, SplitTool
 from app.editor.tools.one_click import CandidateTool, DemarcationTool, FrameTool
 from app.editor.tools.outdoor_duct import OutdoorDuctTool
@@ -39,5 +40,6 @@ TOOLS: Mapping[str, Callable[[ToolContext], Tool]] = {
     "frame": FrameTool,
     "candidate": CandidateTool,
     "demarcation": DemarcationTool,
+    "number_line": NumberLineTool,
     "measure": MeasureTool,
 }

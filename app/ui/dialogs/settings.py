@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from app.editor.commands.fields import set_fields
 from app.ui import look
 from app.ui.dialogs.dialog import Dialog
-from app.ui.fields.editors import Editor, make_editor
+from app.ui.fields.editors import Editor, LineEditor, make_editor
 from app.ui.fields.of_settings import GROUPS, Setting, authority_words
 from app.ui.panel.pieces import link, words
 from app.ui.session import Session
@@ -32,6 +32,7 @@ class SettingsDialog(Dialog):
         super().__init__("Settings of this project", "", parent, wide=62, high=42)
         self._session = session
         self._editors: dict[str, tuple[Setting, Editor]] = {}
+        self._samples: dict[str, QLabel] = {}
         self._groups = QListWidget(self)
         self._groups.setFixedWidth(look.em(10))
         self._pages = QStackedWidget(self)
@@ -67,7 +68,7 @@ class SettingsDialog(Dialog):
             grid.setHorizontalSpacing(look.em(1))
             grid.setColumnStretch(1, 1)
             for row, setting in enumerate(settings):
-                self._add(grid, row * 2, setting, page)
+                self._add(grid, row * 3, setting, page)
             column.addLayout(grid)
             column.addStretch(1)
             area = QScrollArea(self)
@@ -97,6 +98,22 @@ class SettingsDialog(Dialog):
         grid.addWidget(said, row + 1, 1, 1, 2)
         grid.setRowMinimumHeight(row + 1, look.em(1.7))
         self._editors[field.key] = (setting, editor)
+        if setting.sample is not None and isinstance(editor, LineEditor):
+            sample = words("", "", page)
+            editor.line.textEdited.connect(lambda text, k=field.key: self._show_sample(k, text))
+            grid.addWidget(sample, row + 2, 1, 1, 2)
+            grid.setRowMinimumHeight(row + 2, look.em(2.4))
+            self._samples[field.key] = sample
+
+    def _show_sample(self, key: str, text: str) -> None:
+        """What a pattern gives, or what is wrong with it, while it is typed."""
+        setting, _ = self._editors[key]
+        if setting.sample is not None and key in self._samples:
+            self._samples[key].setText(setting.sample(self._session.project, text.strip()))
+
+    def sample(self, key: str) -> str:
+        """What is said of a pattern."""
+        return self._samples[key].text()
 
     def editor(self, key: str) -> Editor:
         """The editor of one setting."""
@@ -126,3 +143,5 @@ class SettingsDialog(Dialog):
         settings = self._session.project.settings
         for setting, editor in self._editors.values():
             editor.show_value(setting.field.value(settings))
+            if setting.sample is not None:
+                self._show_sample(setting.field.key, setting.field.value(settings))

@@ -1,6 +1,6 @@
 """The fields of outlets and their ports."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from app.editor.measures import format_length
@@ -105,11 +105,27 @@ def port_field(which: Which, key: str, label: str, sort: Sort, **more: Any) -> F
     )
 
 
-def port_fields(which: Which) -> tuple[Field, ...]:
-    """All fields of one port."""
+def _place(port: Port, frames: Mapping[str, str]) -> str | None:
+    """`1B-A07`, as it is typed; None for none."""
+    at = port.ends_at
+    return None if at is None else f"{frames.get(at.frame, '?')}-{at.panel}{at.port:02d}"
+
+
+def port_fields(which: Which, frames: Mapping[str, str]) -> tuple[Field, ...]:
+    """All fields of one port; `frames` are the names of the frames by id."""
     return (
         port_field(which, "label", "Label", Sort.TEXT),
         port_field(which, "cable_number", "Cable number", Sort.TEXT),
+        Field(
+            key="ends_at",
+            label="Panel port",
+            sort=Sort.TEXT,
+            get=lambda outlet: _place(which(outlet), frames),
+            ports_of=lambda outlet: (which(outlet).id,),
+            none_word=says("none yet"),
+            tip="Frame, panel and port, such as 1B-A07; given to all new runs by Give panels and "
+            "ports in the Numbers menu",
+        ),
         port_field(which, "service", "Service", Sort.TEXT),
         port_field(which, "cable_type", "Cable", Sort.CHOICE, options=things_of(CableType)),
         port_field(

@@ -1,10 +1,14 @@
 """The settings of a project, grouped, each with the rule that its default comes from."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from app.editor.commands.field_ranges import range_of
+from app.editor.commands.number_samples import cable_sample_words, next_outlet_words
+from app.editor.commands.patterns import CABLE_WORDS, COUNTS, OUTLET_WORDS
 from app.editor.measures import format_length
+from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PanelKind, Serves, Units
 from app.standards import RuleSet
@@ -18,6 +22,10 @@ class Setting:
 
     field: Field
     rule: str = ""
+    sample: Callable[[Project, str], str] | None = None
+    """What a pattern gives, in words, while it is typed."""
+    told: str = ""
+    """What stands under the field where no rule is behind it."""
 
 
 def _length(key: str, label: str, rule: str = "", tip: str = "") -> Setting:
@@ -32,6 +40,11 @@ def _percent(key: str, label: str, rule: str = "", tip: str = "", most: float = 
 def _count(key: str, label: str, unit: str, rule: str = "", least: int = 0) -> Setting:
     field = Field(key=key, label=label, sort=Sort.COUNT, unit=unit, least=least)
     return Setting(field, rule)
+
+
+def _words_told(known: Mapping[str, str]) -> str:
+    said = "; ".join("{" + w + "} " + says for w, says in known.items())
+    return f"{said}; {{nn}} {COUNTS}"
 
 
 ALLOWANCE = Setting(
@@ -168,6 +181,24 @@ GROUPS: tuple[tuple[str, str, tuple[Setting, ...]], ...] = (
         ),
     ),
     (
+        "Numbers",
+        "Plain words in braces stand for what a thing is or where it stands; a row of n counts.",
+        (
+            Setting(
+                Field(key="outlet_pattern", label="Outlets", sort=Sort.TEXT),
+                sample=lambda project, text: next_outlet_words(
+                    project, text, floor_id=next(iter(project.floors), None)
+                ),
+                told=_words_told(OUTLET_WORDS),
+            ),
+            Setting(
+                Field(key="cable_pattern", label="Cables", sort=Sort.TEXT),
+                sample=cable_sample_words,
+                told=_words_told(CABLE_WORDS),
+            ),
+        ),
+    ),
+    (
         "Drawing",
         "",
         (
@@ -207,11 +238,15 @@ def told(setting: Setting, value: Any, units: Units) -> str:
         return format_length(value, units)
     if sort is Sort.CHOICE:
         return word(value)
-    return f"{value:g} {setting.field.unit}".strip() if value != "" else "none"
+    if sort is Sort.TEXT:
+        return value or "none"
+    return f"{value:g} {setting.field.unit}".strip()
 
 
 def authority_words(setting: Setting, rules: RuleSet, units: Units) -> str:
     """Default, authority and usual range, in one sentence."""
+    if setting.told:
+        return f"Default {told(setting, default_of(setting), units)}. {setting.told}."
     words = [f"Default {told(setting, default_of(setting), units)}"]
     if setting.rule:
         words.append(rules.value(setting.rule).authority)

@@ -217,7 +217,8 @@ class Panel(QWidget):
         if self._chosen_port((one,)) is not None:
             self._port_heading = heading("Port", self._content)
             self._column.addWidget(self._port_heading)
-            self._add_form(port_fields(self._port_of), ())
+            frames = {f.id: f.name for f in self._session.project.frames.values()}
+            self._add_form(port_fields(self._port_of, frames), ())
             self._add_port_links()
 
     def _port_of(self, outlet: Outlet) -> Port:
@@ -327,20 +328,26 @@ class Panel(QWidget):
         if isinstance(one, Outlet) and design is not None:
             space = project.spaces.get(design.space_of.get(one.id) or "")
             where = f"{space.number} {space.name}".strip() if space else "outside every space"
-            return f"{project.outlet_kinds[one.kind].name}. {text}, {where}."
+            printed = " Printed: its number stays." if one.number_printed else ""
+            return f"{project.outlet_kinds[one.kind].name}. {text}, {where}.{printed}"
         if one is not None and not isinstance(one, Plan):
             return f"{text}." if names else kind_of(one.id).capitalize()
         return f"{text}. A field edits them all." if len(things) > 1 else f"{text}."
 
     def _edited(self, field: Field, value: Any) -> None:
         session, things = self._session, self._things()
+        retired = session.document.retired_numbers
         if field.ports_of is not None:
             ports = [p for t in things for p in field.ports_of(t)]
-            done = session.do(lambda: set_port_fields(session.project, ports, field.key, value))
+            done = session.do(
+                lambda: set_port_fields(session.project, ports, field.key, value, retired=retired)
+            )
         else:
             ids, rules = [t.id for t in things], session.rules
             done = session.do(
-                lambda: set_fields(session.project, ids, field.key, value, rules=rules)
+                lambda: set_fields(
+                    session.project, ids, field.key, value, rules=rules, retired=retired
+                )
             )
         if not done:
             self._later.start()

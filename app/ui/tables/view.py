@@ -35,6 +35,7 @@ class _Grid(QTableView):
     """A table view that copies whole rows and says what was opened."""
 
     copied = Signal()
+    pasted = Signal()
     opened = Signal()
     resized = Signal()
 
@@ -45,6 +46,8 @@ class _Grid(QTableView):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copied.emit()
+        elif event.matches(QKeySequence.StandardKey.Paste):
+            self.pasted.emit()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.opened.emit()
         else:
@@ -58,6 +61,9 @@ class TableView(QWidget):
     things_opened = Signal(tuple)
     row_opened = Signal(str)
     """The id of the row that was double-clicked."""
+    rows_pasted = Signal(tuple)
+    """Something is to be pasted into these rows, by their ids: the selected ones, else all from
+    the current one on, as they are sorted."""
     row_chosen = Signal(tuple)
     """All that the current row speaks of."""
     message = Signal(str)
@@ -143,6 +149,7 @@ class TableView(QWidget):
         grid.doubleClicked.connect(self._opened)
         grid.opened.connect(lambda: self._opened(grid.currentIndex()))
         grid.copied.connect(self.copy)
+        grid.pasted.connect(lambda: self.rows_pasted.emit(self.rows_to_fill()))
         grid.resized.connect(self._widen)
 
     def _lay_out(self) -> None:
@@ -299,6 +306,13 @@ class TableView(QWidget):
         current = self.grid.currentIndex()
         if current.isValid():
             self.row_chosen.emit(self.model.things_of(current.row()))
+
+    def rows_to_fill(self) -> tuple[str, ...]:
+        """The ids of the rows that a pasted column goes to, from the top."""
+        slots = self.selected_slots()
+        if len(slots) < 2:
+            slots = list(range(slots[0] if slots else 0, self.model.rowCount()))
+        return tuple(self.model.row_id(slot) for slot in slots)
 
     def _opened(self, index: QModelIndex) -> None:
         if index.isValid():
