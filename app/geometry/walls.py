@@ -16,6 +16,8 @@ OFF_WALL_MM = 10.0
 
 BESIDE_DOOR_MM = 250.0
 """Nothing is placed so near a door: its frame, and half the wall that it stands in. practice"""
+BESIDE_TAKEN_MM = 400.0
+"""Nothing is spread so near to what stands there already. practice"""
 CLEAR_STEP_MM = 100.0
 Triangle = tuple[XY, XY, XY]
 """A leaf of a door: its hinge, and its end when shut and when open."""
@@ -42,37 +44,70 @@ def at_wall(at: XY, wall: tuple[XY, XY], room_side: XY) -> Turned:
 
 
 def along_walls(
-    outline: Sequence[XY], count: int, *, keep_off: Sequence[Triangle] = ()
+    outline: Sequence[XY],
+    count: int,
+    *,
+    keep_off: Sequence[Triangle] = (),
+    off_mm: float = OFF_WALL_MM,
+    corner_mm: float = 0.0,
+    taken: Sequence[XY] = (),
 ) -> list[Turned]:
     """`count` places spread evenly along the walls of a room, each turned to its wall.
 
     The first stands half a step from the first corner, so that few stand in corners. Where
-    leaves of doors are to be kept off, they are spread over the rest of the walls, if any.
+    leaves of doors are to be kept off, corners by `corner_mm`, or places that are taken, they are
+    spread over the rest of the walls, if any.
     """
     ring = list(outline) if _turns_left(outline) else list(reversed(outline))
     closed = [*ring, ring[0]]
     whole = math.fsum(math.dist(a, b) for a, b in pairwise(closed))
-    clear = _clear_stretches(closed, whole, keep_off) if keep_off else []
-    distances = _along_spans(clear or [(0.0, whole)], count)
+    spans = [(0.0, whole)]
+    for left in (
+        _off_corners(closed, corner_mm) if corner_mm else [],
+        _clear_stretches(closed, whole, keep_off, taken) if keep_off or taken else [],
+    ):
+        spans = _common(spans, left) or spans
+    distances = _along_spans(spans, count)
     out = []
     for (x, y), piece in walk(closed, distances):
         a, b = closed[piece], closed[piece + 1]
         rotation = direction_mdeg(b[0] - a[0], b[1] - a[1])
         cos, sin = unit_vector(rotation)
-        out.append(Turned(x - sin * OFF_WALL_MM, y + cos * OFF_WALL_MM, rotation))
+        out.append(Turned(x - sin * off_mm, y + cos * off_mm, rotation))
     return out
 
 
-def _clear_stretches(
-    closed: Sequence[XY], whole: float, keep_off: Sequence[Triangle]
+def _off_corners(closed: Sequence[XY], corner_mm: float) -> list[tuple[float, float]]:
+    """The middle parts of those walls that are long enough to have one."""
+    spans, run = [], 0.0
+    for a, b in pairwise(closed):
+        length = math.dist(a, b)
+        if length > 2 * corner_mm:
+            spans.append((run + corner_mm, run + length - corner_mm))
+        run += length
+    return spans
+
+
+def _common(
+    some: Sequence[tuple[float, float]], others: Sequence[tuple[float, float]]
 ) -> list[tuple[float, float]]:
-    """From where to where along the walls no door is in the way, to a tenth of a metre."""
+    """What two rows of spans have in common."""
+    shared = ((max(a, c), min(b, d)) for a, b in some for c, d in others)
+    return [(low, high) for low, high in shared if low < high]
+
+
+def _clear_stretches(
+    closed: Sequence[XY], whole: float, keep_off: Sequence[Triangle], taken: Sequence[XY] = ()
+) -> list[tuple[float, float]]:
+    """From where to where along the walls nothing is in the way, to a tenth of a metre."""
     count = max(1, round(whole / CLEAR_STEP_MM))
     step = whole / count
     spots = walk(closed, [step * (i + 0.5) for i in range(count)])
     out: list[tuple[float, float]] = []
     for i, (at, _) in enumerate(spots):
-        if any(_is_near(at, leaf) for leaf in keep_off):
+        if any(_is_near(at, leaf) for leaf in keep_off) or any(
+            math.dist(at, other) < BESIDE_TAKEN_MM for other in taken
+        ):
             continue
         if out and math.isclose(out[-1][1], step * i):
             out[-1] = (out[-1][0], step * (i + 1))

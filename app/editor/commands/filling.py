@@ -13,10 +13,11 @@ from app.editor.wording import name_of, words
 from app.geometry.polygons import area_mm2, contains, long_side_mm
 from app.geometry.similarity import to_mm
 from app.geometry.walls import Triangle, Turned, along_walls, over_area
-from app.model.entities import OutletKind, Space
+from app.model.entities import Outlet, OutletKind, Space
 from app.model.ids import Source, random_characters
 from app.model.project import Project
-from app.model.vocabulary import SpaceUse, WayDown
+from app.model.rooms import required_in
+from app.model.vocabulary import SpaceUse, State, WayDown
 from app.standards import RuleSet
 
 ON_THE_FLOOR_OR_CEILING = frozenset(
@@ -47,25 +48,47 @@ def wanted_in(
     Kinds that the project does not have yet are made, and stand in the result. Raises
     InputProblem where nothing can be told from the use.
     """
-    if space.required:
-        every = {r.kind: r.count for r in space.required}
-        asked = [(project.outlet_kinds[k], n) for k, n in every.items()]
+    required = required_in(project, space.id)
+    if required:
+        asked = [(project.outlet_kinds[k], n) for k, n in required.items()]
     else:
         asked = _by_use(project, rules, space, source)
     placed = placed_in(project, space)
-    if not space.required and space.use in ALL_KINDS_COUNT:
+    if not required and space.use in ALL_KINDS_COUNT:
         placed = {kind.id: sum(placed.values()) for kind, _ in asked}
     missing = ((kind, count - placed.get(kind.id, 0)) for kind, count in asked)
     return [Wanted(kind=kind, count=count) for kind, count in missing if count > 0]
 
 
 def placed_in(project: Project, space: Space) -> Mapping[str, int]:
-    """How many outlets of each kind stand in a space."""
+    """How many outlets of each kind stand in a space; those to remove do not count."""
     found: dict[str, int] = {}
-    for outlet in project.outlets.values():
-        if outlet.floor == space.floor and contains(space.outline, (outlet.x_mm, outlet.y_mm)):
+    for outlet in standing_in(project, space):
+        if outlet.state is not State.TO_REMOVE:
             found[outlet.kind] = found.get(outlet.kind, 0) + 1
     return found
+
+
+def standing_in(project: Project, space: Space) -> list[Outlet]:
+    """The outlets of a space: not those in its holes, or in smaller spaces within it."""
+    here = [
+        o
+        for o in project.outlets.values()
+        if o.floor == space.floor and _holds(space, (o.x_mm, o.y_mm))
+    ]
+    if not here:
+        return []
+    area = area_mm2(space.outline, space.holes)
+    inner = [
+        s
+        for s in project.spaces.values()
+        if s.floor == space.floor and s.id != space.id and area_mm2(s.outline, s.holes) < area
+    ]
+    return [o for o in here if not any(_holds(s, (o.x_mm, o.y_mm)) for s in inner)]
+
+
+def _holds(space: Space, at: tuple[int, int]) -> bool:
+    return contains(space.outline, at) and not any(contains(hole, at) for hole in space.holes)
 
 
 def _by_use(
