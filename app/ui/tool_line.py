@@ -212,7 +212,6 @@ class ToolLine(QWidget):
         self._project: Project | None = None
         self._tool = ""
         self._editors: dict[str, tuple[Option, Editor, QLabel]] = {}
-        self._sample: QLabel | None = None
         rows = QVBoxLayout(self)
         rows.setContentsMargins(look.em(0.7), 2, look.em(0.7), 3)
         rows.setSpacing(0)
@@ -234,7 +233,14 @@ class ToolLine(QWidget):
         self._chosen.setProperty("role", "soft")
         self._chosen.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._row.addWidget(self._chosen, 100)
-        rows.addWidget(self._hint)
+        self._sample = QLabel(self)
+        self._sample.setProperty("role", "soft")
+        self._sample.setMinimumWidth(1)
+        below = QHBoxLayout()
+        below.setSpacing(look.em(1))
+        below.addWidget(self._hint, 1)
+        below.addWidget(self._sample)
+        rows.addLayout(below)
         self._row.addStretch(1)
         self.square = self._toggle(
             "Square", "F8", "Draw square to the floor's grid (F8; Shift: the other)"
@@ -299,11 +305,11 @@ class ToolLine(QWidget):
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        self._editors, self._sample = {}, None
+        self._editors = {}
+        self._sample.hide()
         for option in OPTIONS.get(key, ()):
             self._add(option, project)
-        if self._sample is None:
-            self._option_row.addStretch(1)
+        self._option_row.addStretch(1)
 
     def _add(self, option: Option, project: Project) -> None:
         field = option.field
@@ -323,18 +329,12 @@ class ToolLine(QWidget):
         self._option_row.addWidget(editor, round(option.wide))
         self._editors[field.key] = (option, editor, label)
         if option is PATTERN and isinstance(editor, LineEditor):
-            self._add_sample(editor)
-
-    def _add_sample(self, editor: LineEditor) -> None:
-        """What the pattern gives next, while it is typed."""
-        self._sample = QLabel(self._options)
-        self._sample.setProperty("role", "soft")
-        self._sample.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self._option_row.addWidget(self._sample, 1)
-        editor.line.textEdited.connect(self._show_sample)
+            self._sample.show()
+            editor.line.textEdited.connect(self._show_sample)
 
     def _show_sample(self, pattern: str) -> None:
-        if self._sample is not None and self.sample is not None:
+        """What the pattern gives next, or what is wrong with it, while it is typed."""
+        if PATTERN.field.key in self._editors and self.sample is not None:
             said = self.sample(pattern.strip())
             self._sample.setText(said)
             self._sample.setToolTip(said)

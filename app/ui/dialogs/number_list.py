@@ -133,12 +133,13 @@ class NumberListDialog(Dialog):
         parts = [f"{counted(fit, 'line')} {'fits' if fit == 1 else 'fit'}"]
         parts += [f"{counted(same, 'line')} change nothing"] if same else []
         if misfits:
-            parts.append(f"{counted(misfits, 'line')} do not fit and stay in the list")
+            verbs = "does not fit and stays" if misfits == 1 else "do not fit and stay"
+            parts.append(f"{counted(misfits, 'line')} {verbs} in the list")
         more = (
             f" Shown are {MOST_SHOWN} lines of {len(every):,}." if len(every) > MOST_SHOWN else ""
         )
+        set_role(self._said, "" if misfits else "soft")
         self._said.setText(f"{'; '.join(parts)}.{more}")
-        set_role(self._said, "caution" if misfits else "soft")
 
     def _cells(self, line: PastedLine) -> tuple[str, str, str, str]:
         project = self._session.project
