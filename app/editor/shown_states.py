@@ -8,7 +8,7 @@ import msgspec
 from msgspec.structs import replace
 
 from app.editor.commands.shapes import floors_of
-from app.model.entities import AccessPoint, Break, DropOut, Entity, Outlet
+from app.model.entities import AccessPoint, Break, DropOut, Entity, Outlet, Port
 from app.model.project import Project
 from app.model.vocabulary import State
 
@@ -31,6 +31,11 @@ class ShownStates(msgspec.Struct, frozen=True, kw_only=True):
     def shows(self, project: Project, thing: Entity) -> bool:
         """Whether a thing is in sight."""
         return self.are_all or (self._shows_itself(thing) and self._shows_ways(project, thing))
+
+    def shows_port(self, outlet: Outlet, port: Port) -> bool:
+        """Whether a port is in sight by its own state, else its outlet's."""
+        state = outlet.state if port.state is None else port.state
+        return state not in self.hidden_states and outlet.phase not in self.hidden_phases
 
     def _shows_itself(self, thing: Any) -> bool:
         if getattr(thing, "phase", None) in self.hidden_phases:

@@ -93,12 +93,17 @@ class BottomLine(QWidget):
         self._trouble.setAutoRaise(True)
         self._trouble.hide()
         self._trouble.clicked.connect(lambda: self.asked.emit("journal"))
+        self._hidden = QToolButton(self)
+        self._hidden.setAutoRaise(True)
+        self._hidden.hide()
+        self._hidden.clicked.connect(lambda: self.asked.emit("hidden"))
         self._message = QLabel(self)
         self._message.setMinimumWidth(0)
         row.addWidget(self._coordinates)
         row.addWidget(self._scale)
         row.addWidget(self._warning)
         row.addWidget(self._trouble)
+        row.addWidget(self._hidden)
         row.addWidget(self._message, 1)
         self._counts = {}
         for key, word, state, tip in COUNTS:
@@ -149,6 +154,22 @@ class BottomLine(QWidget):
         self._warning.setText(f"{counted(count, 'plan')} not scaled" if count else "")
         self._warning.setStyleSheet(f"QToolButton {{ color: {current().warn}; font-weight: 600; }}")
         self._warning.setToolTip("Lengths on this floor mean nothing yet. Click to calibrate.")
+
+    def show_hidden(self, count: int | None) -> None:
+        """Say how many things are hidden by their state or phase; None: nothing can be."""
+        from app.ui.palette import current
+
+        self._hidden.setVisible(count is not None)
+        self._hidden.setText("" if count is None else f"{counted(count, 'thing')} hidden")
+        self._hidden.setStyleSheet(f"QToolButton {{ color: {current().warn}; font-weight: 600; }}")
+        self._hidden.setToolTip(
+            "Some states or phases are hidden on the plan and in the tables. Click to show all."
+        )
+
+    @property
+    def hidden(self) -> QToolButton:
+        """The button that says that something is hidden."""
+        return self._hidden
 
     def show_trouble(self, reason: str | None) -> None:
         """Say that edits are not safe from a crash, and why; None says nothing."""

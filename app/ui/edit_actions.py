@@ -217,7 +217,10 @@ class EditActions:
             project.candidates,
         )
         self._session.select(
-            e.id for table in tables for e in table.values() if floor in floors_touched(e)
+            e.id
+            for table in tables
+            for e in table.values()
+            if floor in floors_touched(e) and self._session.sees(e)
         )
 
     def select_alike(self) -> None:
@@ -228,7 +231,9 @@ class EditActions:
         self._session.select(
             e.id
             for e in project.entities()
-            if (type(e), getattr(e, "kind", None)) in kinds and getattr(e, "floor", floor) == floor
+            if (type(e), getattr(e, "kind", None)) in kinds
+            and getattr(e, "floor", floor) == floor
+            and self._session.sees(e)
         )
 
 

@@ -257,6 +257,19 @@ class Menus:
         )
         self._toggle(
             menu,
+            "Legend of s&tates and phases",
+            lambda on: w.look_here().show_legend(shown=on),
+            "Ctrl+K, S",
+            key="legend",
+        )
+        self._add(
+            menu,
+            "Show all states an&d phases",
+            self._on_view(ViewActions.show_all_states),
+            "Ctrl+K, A",
+        )
+        self._toggle(
+            menu,
             "&Plan of the floor below",
             lambda on: w.look_here().show_ghost(shown=on),
             key="ghost",

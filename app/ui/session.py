@@ -11,6 +11,8 @@ from app.drawing.plan_drawing import PlanDrawing
 from app.editor.asking import InputProblem, Outcome, Question
 from app.editor.document import Document, DocumentChanged, Preview
 from app.editor.selection import Selection
+from app.editor.shown_states import ALL_SHOWN, ShownStates
+from app.model.entities import Entity
 from app.model.ids import tag_of_id
 from app.model.project import Patch, PatchRefused, Project
 from app.model.vocabulary import Units
@@ -31,6 +33,8 @@ class Session(QObject):
     changed = Signal(object)
     """`DocumentChanged`, after every commit, undo and redo."""
     selected = Signal(tuple)
+    states_shown = Signal(object)
+    """`ShownStates`: other states and phases are in sight."""
     message = Signal(str)
     """One sentence for the line at the bottom."""
 
@@ -46,6 +50,7 @@ class Session(QObject):
         self.document = document
         self.selection = Selection(document)
         self.rules = rules
+        self.shown_states = ALL_SHOWN
         self.copied: tuple[str, ...] = ()
         """What was copied last, to be put on another floor."""
         self._drawings = dict(drawings or {})
@@ -77,6 +82,23 @@ class Session(QObject):
     def add_drawing(self, sha256: str, drawing: PlanDrawing) -> None:
         """A plan has been read: its drawing is at hand."""
         self._drawings[sha256] = drawing
+
+    def show_states(self, shown: ShownStates) -> None:
+        """Bring only things of these states and phases in sight; others are selected no more."""
+        self.shown_states = shown
+        project = self.project
+        seen = [
+            i
+            for i in self.selection.ids
+            if (thing := project.get(i)) is None or shown.shows(project, thing)
+        ]
+        if len(seen) < len(self.selection.ids):
+            self.select(seen)
+        self.states_shown.emit(shown)
+
+    def sees(self, thing: Entity) -> bool:
+        """Whether a thing is in sight, by its state and phase."""
+        return self.shown_states.shows(self.project, thing)
 
     def ask_in(self, window: QWidget) -> None:
         """Questions and refusals appear over this window."""

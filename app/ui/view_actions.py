@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import Qt
 
+from app.editor.shown_states import ALL_SHOWN
 from app.ui.canvas.floor_painter import RunLines
 from app.ui.canvas.plan_inks import PlanInk
 from app.ui.workspace import Workspace
@@ -31,6 +32,12 @@ class ViewActions:
 
     def show_fill(self, *, shown: bool) -> None:
         self._workspace.canvas.show_fill(shown)
+
+    def show_legend(self, *, shown: bool) -> None:
+        self._workspace.states.show_legend(wanted=shown)
+
+    def show_all_states(self) -> None:
+        self._workspace.session.show_states(ALL_SHOWN)
 
     def show_ghost(self, *, shown: bool) -> None:
         self._workspace.canvas.show_ghost(shown)

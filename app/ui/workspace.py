@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QSplitter, QVBoxLayout
 
 from app.editor.commands.number_samples import next_outlet_words
 from app.editor.measures import format_length, format_reading
+from app.editor.shown_states import ALL_SHOWN
 from app.editor.tools.next_drawn import NextDrawn
 from app.model.entities import Plan
 from app.model.project import floors_from_below
@@ -23,8 +24,10 @@ from app.ui.dialogs.number_list import NumberListDialog, clipboard_text
 from app.ui.floor_stack import FloorStack, storeys
 from app.ui.job_bar import JobBar
 from app.ui.job_steps import job_steps
+from app.ui.legend_bar import LegendBar
 from app.ui.panel.panel import Panel
 from app.ui.session import Session
+from app.ui.states_told import StatesTold
 from app.ui.tables.drawer import Drawer
 from app.ui.tool_column import ToolColumn
 from app.ui.tool_line import ToolLine
@@ -65,6 +68,7 @@ class Workspace(QWidget):
         self.tool_line.sample = self._next_numbers
         self.panel = Panel(session, self)
         self.drawer = Drawer(session, self)
+        self.legend = LegendBar(self)
         self.bottom = BottomLine(self)
         self._lay_out()
         self._connect()
@@ -97,6 +101,7 @@ class Workspace(QWidget):
         sheet_column.addWidget(self.tool_line)
         sheet_column.addWidget(_line(self))
         sheet_column.addWidget(self.canvas, 1)
+        sheet_column.addWidget(self.legend)
         self.split = QSplitter(Qt.Orientation.Vertical, self)
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(sheet)
@@ -164,6 +169,14 @@ class Workspace(QWidget):
         self.drawer.numbers_pasted.connect(self._numbers_pasted)
         self.panel.thing_asked.connect(lambda thing: self.go_to((thing,)))
         bottom.asked.connect(self.attend)
+        self.states = StatesTold(
+            session,
+            self.legend,
+            canvas=canvas,
+            drawer=self.drawer,
+            bottom=bottom,
+            floor_of_view=lambda: self.floor_id,
+        )
         canvas.pointer_moved.connect(self._show_pointer)
         canvas.scale_changed.connect(bottom.show_scale)
         canvas.hint_changed.connect(self.tool_line.show_hint)
@@ -299,6 +312,7 @@ class Workspace(QWidget):
         self.bottom.show_summary(None if design is None else design.summary)
         unscaled = [p for p in self._plans_here() if p.scaled_by is ScaledBy.NOT_SCALED]
         self.bottom.show_unscaled(len(unscaled))
+        self.states.tell()
         self._tell_journal()
         units = session.units
         found = storeys(project, self._floor_states(), lambda mm: format_length(mm, units))
@@ -359,6 +373,9 @@ class Workspace(QWidget):
             return
         if key == "journal":
             self.trouble_asked.emit()
+            return
+        if key == "hidden":
+            self.session.show_states(ALL_SHOWN)
             return
         opened = open_counted(key, self.drawer, self.session)
         if opened is not None:

@@ -11,6 +11,7 @@ from app.design import Design
 from app.drawing.states import GHOST, look_name
 from app.model.entities import Outlet, OutletKind
 from app.model.project import Project
+from app.routing.results import RunStatus
 
 NO_STATUS = -1
 """The status of an outlet none of whose runs is known."""
@@ -125,7 +126,8 @@ class OutletRows:
             return statuses
         here = np.array([self.row_of.get(i, -1) for i in runs.outlet_ids], dtype=np.int64)
         known = here >= 0
-        np.maximum.at(statuses, here[known], np.asarray(runs.status)[known])
+        told = np.where(runs.estimated, int(RunStatus.WITHIN), runs.status)
+        np.maximum.at(statuses, here[known], told[known].astype(np.int8))
         return statuses
 
     def box(self) -> tuple[float, float, float, float] | None:
@@ -150,9 +152,17 @@ class OutletRows:
 
 
 def worst_status(outlet: Outlet, design: Design | None) -> int:
-    """The worst status of an outlet's runs: statuses are ordered from within to no route."""
+    """The worst status of an outlet's runs: statuses are ordered from within to no route.
+
+    Of what lies there and was never measured nothing is told.
+    """
     runs = None if design is None else design.runs
     if runs is None:
         return NO_STATUS
     rows = (runs.row_of.get(port.id) for port in outlet.ports)
-    return max((int(runs.status[row]) for row in rows if row is not None), default=NO_STATUS)
+    told = (
+        RunStatus.WITHIN if runs.estimated[row] else int(runs.status[row])
+        for row in rows
+        if row is not None
+    )
+    return int(max(told, default=NO_STATUS))

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.editor.document import DocumentChanged
+from app.model.entities import Outlet
 from app.sheets.table import Row
 from app.sheets.tables import TABLES, row_of, table_of
 from app.ui import look
@@ -177,7 +178,28 @@ class Drawer(QWidget):
                 view.row_opened.connect(self.finding_opened)
             self._views[key] = view
             self._stack.addWidget(view)
+            self._show_seen(key, view)
         return self._views[key]
+
+    def show_states(self) -> None:
+        """Other states and phases are in sight."""
+        for key, view in self._views.items():
+            self._show_seen(key, view)
+
+    def _show_seen(self, key: str, view: TableView) -> None:
+        """Findings are told whatever is hidden."""
+        all_seen = key == "findings" or self._session.shown_states.are_all
+        view.show_seen(None if all_seen else self._sees)
+
+    def _sees(self, things: tuple[str, ...]) -> bool:
+        """Whether a row speaks of something in sight; of a run its port decides."""
+        project, shown = self._session.project, self._session.shown_states
+        thing = project.get(things[0]) if things else None
+        if thing is None:
+            return True
+        if isinstance(thing, Outlet) and len(things) > 1:
+            return any(shown.shows_port(thing, p) for p in thing.ports if p.id == things[1])
+        return shown.shows(project, thing)
 
     def open_table(
         self,

@@ -43,6 +43,7 @@ class TableModel(QAbstractTableModel):
         self._descending = False
         self._words: tuple[str, ...] = ()
         self._only: Callable[[str, Row], bool] | None = None
+        self._sees: Callable[[tuple[str, ...]], bool] | None = None
         self._icons: dict[tuple[str, str], Any] = {}
         self.tall_headings = False
         """Whether a heading of several words stands on two lines, so that its column is narrow."""
@@ -209,6 +210,11 @@ class TableModel(QAbstractTableModel):
         self._words, self._only = tuple(text.casefold().split()), only
         self._reorder()
 
+    def set_seen(self, sees: Callable[[tuple[str, ...]], bool] | None) -> None:
+        """Show only rows that speak of things in sight (None: all)."""
+        self._sees = sees
+        self._reorder()
+
     def _reorder(self) -> None:
         self.beginResetModel()
         self._fill_order()
@@ -216,6 +222,8 @@ class TableModel(QAbstractTableModel):
 
     def _passes(self, row_id: str, row: Row) -> bool:
         if self._only is not None and not self._only(row_id, row):
+            return False
+        if self._sees is not None and not self._sees(self._things[row_id]):
             return False
         if not self._words:
             return True

@@ -256,6 +256,14 @@ class TableView(QWidget):
         self._only_button.setText(f"only {name}  ×")
         self._filter()
 
+    def show_seen(self, sees: Callable[[tuple[str, ...]], bool] | None) -> None:
+        """Let through only rows whose things are in sight; None: all."""
+        self._quiet = True
+        self.model.set_seen(sees)
+        self._quiet = False
+        self._tell_count()
+        self._show_selection(scroll=False)
+
     def _filter(self) -> None:
         self._quiet = True
         self.model.set_filter(self.filter_line.text(), self._only)
