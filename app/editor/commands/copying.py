@@ -1,6 +1,6 @@
 """Copies of things, beside them or on another floor, and things taken to another floor."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any, cast
 
 from msgspec.structs import replace
@@ -10,10 +10,11 @@ from app.editor.commands.attached import attached_to
 from app.editor.commands.moving import placed
 from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.ports import fresh_ports, port_ids
-from app.editor.commands.shapes import transformed
+from app.editor.commands.shapes import outline_points, transformed
 from app.editor.wording import counted, mark_of, name_of
-from app.geometry.similarity import shift
+from app.geometry.similarity import Similarity, shift
 from app.model.entities import (
+    FURTHEST_MM,
     AccessPoint,
     Break,
     DropOut,
@@ -23,12 +24,15 @@ from app.model.entities import (
     Outlet,
     Pathway,
     Penetration,
+    Port,
     Riser,
     Space,
     tag_of,
 )
 from app.model.ids import Source, new_id, random_characters
 from app.model.project import Patch, Project, adding, changing
+
+MOST_COPIES = 20_000
 
 
 def copy_things(
@@ -50,14 +54,72 @@ def copy_things(
     """
     floor = None if floor_id is None else _floor(project, floor_id)
     things = _whole(project, placed(project, ids), floor)
-    new_ids = _new_ids(project, things, source)
-    ports = port_ids(project)
-    made = [
-        transformed(_copied(t, new_ids, floor, ports, source), shift(dx_mm, dy_mm)) for t in things
-    ]
-    copies = numbered(project, made, pattern, retired=retired)
+    made = _copies(project, things, [shift(dx_mm, dy_mm)], floor, source)
     where = f" to floor {floor.name}" if floor is not None else ""
+    copies = numbered(project, made, pattern, retired=retired)
     return adding(f"Copy {counted(things)}{where}", copies)
+
+
+def copies_by(
+    project: Project,
+    ids: Iterable[str],
+    movements: Sequence[Similarity],
+    label: str,
+    *,
+    retired: Retired = none_retired,
+    source: Source = random_characters,
+) -> Patch:
+    """A copy of the things by each of these movements, numbered in their order."""
+    things = _whole(project, placed(project, ids), None)
+    if len(things) * len(movements) > MOST_COPIES:
+        raise InputProblem(
+            f"That would be {len(things) * len(movements):,} things; {MOST_COPIES:,} are the most "
+            "at once."
+        )
+    made = _copies(project, things, movements, None, source)
+    if any(abs(c) > FURTHEST_MM for t in made for p in outline_points(t) for c in p):
+        raise InputProblem("That would put things more than 10 km from the site's zero.")
+    return adding(label, numbered(project, made, retired=retired))
+
+
+def copy_to_floors(
+    project: Project,
+    ids: Sequence[str],
+    floor_ids: Sequence[str],
+    *,
+    retired: Retired = none_retired,
+    source: Source = random_characters,
+) -> Patch:
+    """Copies in place on each of the floors, as one patch."""
+    if not floor_ids:
+        raise InputProblem("Choose a floor first.")
+    made = copy_things(project, ids, floor_id=floor_ids[0], retired=retired, source=source)
+    for floor in floor_ids[1:]:
+        with_those = project.apply(made)
+        more = copy_things(with_those, ids, floor_id=floor, retired=retired, source=source)
+        made = made.squash(more, made.label)
+    if len(floor_ids) == 1:
+        return made
+    names = ", ".join(project.floors[f].name for f in floor_ids)
+    return Patch(f"{made.label.split(' to floor ')[0]} to floors {names}", made.changes)
+
+
+def _copies(
+    project: Project,
+    things: Sequence[Entity],
+    movements: Sequence[Similarity],
+    floor: Floor | None,
+    source: Source,
+) -> list[Entity]:
+    ports, taken = port_ids(project), set[str]()
+    made: list[Entity] = []
+    for by in movements:
+        new_ids = fresh_ids(project, things, taken, source)
+        made += [
+            transformed(fresh(t, new_ids, None if floor is None else floor.id, ports, source), by)
+            for t in things
+        ]
+    return made
 
 
 def _floor(project: Project, floor_id: str) -> Floor:
@@ -92,9 +154,11 @@ def _stands_by_itself(thing: Entity, pathways: Collection[str]) -> bool:
     return True
 
 
-def _new_ids(project: Project, things: list[Entity], source: Source) -> dict[str, str]:
+def fresh_ids(
+    project: Project, things: Iterable[Entity], taken: set[str], source: Source
+) -> dict[str, str]:
+    """A new id for each thing; they are added to those that are taken."""
     out: dict[str, str] = {}
-    taken: set[str] = set()
     for thing in things:
         made = new_id(tag_of(type(thing).__name__), _Taken(project, taken), source)
         taken.add(made)
@@ -117,19 +181,22 @@ class _Taken:
         return entity_id in self._given or entity_id in self._project
 
 
-def _copied(
+def fresh(
     thing: Entity,
-    new_ids: dict[str, str],
-    floor: Floor | None,
+    new_ids: Mapping[str, str],
+    floor_id: str | None,
     ports: set[str],
     source: Source,
 ) -> Entity:
+    """The thing anew: under its new id, on a floor (None: its own), referring to what is new
+    beside it, without what belongs to the first alone."""
     fields: dict[str, Any] = {"id": new_ids[thing.id]}
-    if floor is not None:
-        fields["floor"] = floor.id
+    if floor_id is not None:
+        fields["floor"] = floor_id
     match thing:
         case Outlet():
-            fields["ports"] = fresh_ports(thing.ports, ports, source)
+            made = fresh_ports(thing.ports, ports, source)
+            fields["ports"] = tuple(_beside(p, new_ids) for p in made)
             fields |= {"number_printed": False, "was_at": None}
         case AccessPoint():
             fields["pathway"] = new_ids[thing.pathway]
@@ -141,6 +208,13 @@ def _copied(
         case Space():
             fields["number"] = ""
     return replace(thing, **fields)
+
+
+def _beside(port: Port, new_ids: Mapping[str, str]) -> Port:
+    """The port sent to what is new beside it, where it was sent to the old."""
+    frame = None if port.frame is None else new_ids.get(port.frame, port.frame)
+    via, never = (tuple(new_ids.get(i, i) for i in ways) for ways in (port.via, port.never))
+    return replace(port, frame=frame, via=via, never=never)
 
 
 def move_to_floor(project: Project, ids: Iterable[str], floor_id: str) -> Patch:

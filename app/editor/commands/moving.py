@@ -1,12 +1,13 @@
 """Moving, turning, mirroring and nudging what is placed."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from app.editor.asking import InputProblem, Outcome
 from app.editor.commands.attached import with_followers
 from app.editor.commands.shapes import PLACED_TYPES, outline_points, transformed
 from app.editor.wording import counted
-from app.geometry.similarity import Similarity, about, shift, unit_vector
+from app.geometry.similarity import HALF_MDEG, QUARTER_MDEG, Similarity, about, shift, unit_vector
 from app.model.entities import FURTHEST_MM, Entity
 from app.model.project import Project
 
@@ -38,15 +39,30 @@ def rotate_things(
 ) -> Outcome:
     """Turn things anticlockwise about a point, or about the middle of them all."""
     things = placed(project, ids)
-    by = about(centre or middle_of(things), turn_mdeg=turn_mdeg)
+    by = about(centre, turn_mdeg=turn_mdeg) if centre else _about_middle(things, turn_mdeg)
     return _all_by(project, things, f"Turn {counted(things)}", by)
 
 
 def turn_each(project: Project, ids: Iterable[str], *, turn_mdeg: int) -> Outcome:
     """Turn every thing about its own middle."""
     things = placed(project, ids)
-    by = {t.id: about(middle_of([t]), turn_mdeg=turn_mdeg) for t in things}
+    by = {t.id: _about_middle([t], turn_mdeg) for t in things}
     return transform_things(project, things, f"Turn {counted(things)}", by)
+
+
+def _about_middle(things: list[Entity], turn_mdeg: int) -> Similarity:
+    """A turn about the middle of things; four quarters bring back every millimetre.
+
+    Where the middle lies on half a millimetre one way only, a quarter turn cannot leave it in
+    place on whole ones; it goes to and fro by that half, instead of on and on by rounding.
+    """
+    x, y = middle_of(things)
+    by = about((x, y), turn_mdeg=turn_mdeg)
+    halves = (x % 1 != 0, y % 1 != 0)
+    if turn_mdeg % HALF_MDEG != QUARTER_MDEG or halves[0] == halves[1]:
+        return by
+    half = -0.5 if halves[0] else 0.5
+    return replace(by, dx=by.dx + half, dy=by.dy - half)
 
 
 def mirror_things(

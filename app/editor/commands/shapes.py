@@ -5,7 +5,7 @@ from typing import Any, TypeVar, cast
 
 from msgspec.structs import replace
 
-from app.geometry.similarity import Similarity
+from app.geometry.similarity import HALF_MDEG, Similarity, normal_mdeg
 from app.model.entities import (
     AccessPoint,
     Break,
@@ -81,13 +81,23 @@ def _point(e: Any, by: Similarity) -> Any:
 
 def _turned_point(e: Any, by: Similarity) -> Any:
     x, y = by.at_mm(e.x_mm, e.y_mm)
-    return replace(e, x_mm=x, y_mm=y, rotation_mdeg=_turned(e.rotation_mdeg, by))
+    return replace(e, x_mm=x, y_mm=y, rotation_mdeg=_facing(e.rotation_mdeg, by))
 
 
 def _frame(e: Frame, by: Similarity) -> Frame:
     x, y = by.at_mm(e.x_mm, e.y_mm)
     entry = None if e.entry is None else by.at_mm(*e.entry)
-    return replace(e, x_mm=x, y_mm=y, entry=entry, rotation_mdeg=_turned(e.rotation_mdeg, by))
+    return replace(e, x_mm=x, y_mm=y, entry=entry, rotation_mdeg=_facing(e.rotation_mdeg, by))
+
+
+def _facing(angle_mdeg: int, by: Similarity) -> int:
+    """The turn of a thing with a front: mirrored it still faces its own side.
+
+    An outlet's turn is the direction of its wall with the room on its left; the mirror image of
+    that direction would have the room on its right.
+    """
+    turned = _turned(angle_mdeg, by)
+    return normal_mdeg(turned + HALF_MDEG) if by.mirrored else turned
 
 
 def _turned(angle_mdeg: int, by: Similarity) -> int:

@@ -12,9 +12,10 @@ from app.editor.commands.moving import (
     turn_each,
 )
 from app.editor.commands.vertices import move_vertex
+from app.geometry.similarity import normal_mdeg
 from app.model.entities import Outlet, Pathway
 from app.model.integrity import check_project
-from app.model.project import Patch, Project
+from app.model.project import Patch, Project, changing
 from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind
 from tests.editor.small_building import (
@@ -31,6 +32,7 @@ from tests.editor.small_building import (
     OUTLET_1,
     OUTLET_2,
     OUTLET_3,
+    PLACE,
     RISER,
     TRAY,
     UPPER,
@@ -135,7 +137,31 @@ def test_an_outlet_turns_about_itself_and_mirrors_to_the_other_side():
     after = _done(project, mirrored)
     assert _at(after, OUTLET_1) == (2_000, 10)
     assert _at(after, OUTLET_2) == (0, 10)
-    assert after.outlets[OUTLET_1].rotation_mdeg == 180_000
+    assert after.outlets[OUTLET_1].rotation_mdeg == 0  # its wall is the same, and so is its room
+
+
+@pytest.mark.parametrize("axis_mdeg", [0, 30_000, 90_000, 135_000])
+@pytest.mark.parametrize("turn", [0, 90_000, 45_000])
+def test_a_mirrored_outlet_faces_the_mirrored_room(axis_mdeg, turn):
+    project = building()
+    outlet = project.outlets[OUTLET_1]
+    project = project.apply(changing("", [(outlet, replace(outlet, rotation_mdeg=turn))]))
+    mirrored = _done(project, mirror_things(project, [OUTLET_1], axis_mdeg=axis_mdeg))
+    facing = turn + 90_000  # the room lies on the left of the wall
+    assert mirrored.outlets[OUTLET_1].rotation_mdeg == normal_mdeg(2 * axis_mdeg - facing - 90_000)
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(0, 0), (1, 0), (0, 1), (1, 1)])
+def test_four_quarter_turns_about_the_middle_bring_back_every_millimetre(dx, dy):
+    project = building()
+    outlet = project.outlets[OUTLET_1]
+    odd = replace(outlet, x_mm=outlet.x_mm + dx, y_mm=outlet.y_mm + dy)
+    first = project.apply(changing("", [(outlet, odd)] if (dx, dy) != (0, 0) else []))
+    for ids in ([OUTLET_1, OUTLET_2], [OUTLET_1, MAIN, HALL], [OUTLET_1, PLACE]):
+        turned = first
+        for _ in range(4):
+            turned = _done(turned, rotate_things(turned, ids, turn_mdeg=90_000))
+        assert turned == first
 
 
 def test_mirroring_twice_gives_the_first_project():
