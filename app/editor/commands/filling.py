@@ -60,6 +60,18 @@ def wanted_in(
     return [Wanted(kind=kind, count=count) for kind, count in missing if count > 0]
 
 
+def space_at(project: Project, floor_id: str, at: tuple[float, float]) -> Space | None:
+    """The smallest space of a floor in which a point lies."""
+    here = [
+        s
+        for s in project.spaces.values()
+        if s.floor == floor_id
+        and contains(s.outline, at)
+        and not any(contains(hole, at) for hole in s.holes)
+    ]
+    return min(here, key=lambda s: (area_mm2(s.outline, s.holes), s.id), default=None)
+
+
 def placed_in(project: Project, space: Space) -> Mapping[str, int]:
     """How many outlets of each kind stand in a space; those to remove do not count."""
     found: dict[str, int] = {}

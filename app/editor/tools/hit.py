@@ -7,9 +7,9 @@ from itertools import pairwise
 import msgspec
 
 from app.editor.catches import CatchLine, CatchPoint
+from app.editor.commands.filling import space_at
 from app.editor.commands.shapes import outline_points, things_on
 from app.editor.snap_kinds import SnapKind
-from app.editor.tools.space_fill import space_at
 from app.editor.tools.tool import Pointer, ToolContext
 from app.geometry.along_lines import foot_on_piece
 from app.geometry.similarity import unit_vector

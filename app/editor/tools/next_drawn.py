@@ -62,13 +62,14 @@ class NextRow(msgspec.Struct, frozen=True, kw_only=True):
 
 class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     """`outlet_kind` None: the first kind of the project; `frame_kind` None: main while there is
-    no main frame, then intermediate; `number_pattern` None: that of the settings. Change by
-    `msgspec.structs.replace`.
+    no main frame, then intermediate; `number_pattern` None: that of the settings. `from_list`:
+    outlets are of the kinds that their room still wants. Change by `msgspec.structs.replace`.
     """
 
     outlet_kind: str | None = None
     outlet_height_mm: int | None = None
     turn_to_wall: bool = True
+    from_list: bool = False
     row: NextRow = NextRow()
     pathway: NextPathway = NextPathway()
     access_kind: AccessKind = AccessKind.PULL_BOX

@@ -10,6 +10,7 @@ from app.editor.tools.next_drawn import chosen_kind
 from app.editor.tools.one_click import standing_of
 from app.editor.tools.overlay import NOTHING, Ghost, Overlay, Role
 from app.editor.tools.quiet import QuietTool, said
+from app.editor.tools.room_list import POINT, RoomLeft, RoomLists
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.geometry.similarity import to_mm
 from app.geometry.walls import at_wall
@@ -57,7 +58,10 @@ def moved_to(outlet: Outlet, place: OutletPlace) -> Outlet:
 def commit_outlets(
     context: ToolContext, places: list[OutletPlace], floor_id: str | None = None
 ) -> ToolResult:
-    """The result that places outlets as chosen for what is drawn next."""
+    """The result that places outlets as chosen for what is drawn next.
+
+    Places that name another kind get the height of that.
+    """
     draws = context.draws
     try:
         patch = place_outlets(
@@ -66,7 +70,7 @@ def commit_outlets(
             floor_id=floor_id or context.floor_id,
             kind_id=need_kind(context),
             pattern=draws.number_pattern,
-            height_mm=draws.outlet_height_mm,
+            height_mm=_height_mm(context, places),
             standing=standing_of(context),
             retired=context.retired,
             source=context.source,
@@ -88,10 +92,17 @@ def preview_outlets(
         places,
         floor_id=floor_id or context.floor_id,
         kind_id=kind.id,
-        height_mm=context.draws.outlet_height_mm,
+        height_mm=_height_mm(context, places),
         standing=standing_of(context),
     )
     return adding("Place outlets", made)
+
+
+def _height_mm(context: ToolContext, places: list[OutletPlace]) -> int | None:
+    """The height typed for outlets of the chosen kind; None for those of another."""
+    kind = chosen_kind(context.project, context.draws)
+    other = any(p.kind is not None and (kind is None or p.kind != kind.id) for p in places)
+    return None if other else context.draws.outlet_height_mm
 
 
 def ghosts_of(patch: Patch | None) -> tuple[Ghost, ...]:
@@ -102,7 +113,10 @@ def ghosts_of(patch: Patch | None) -> tuple[Ghost, ...]:
 
 
 class OutletTool(QuietTool):
-    """One outlet a click. A typed angle turns those that stand at no wall."""
+    """One outlet a click. A typed angle turns those that stand at no wall.
+
+    From the list, its kind is the one that the room under the pointer wants next.
+    """
 
     name = "Outlet"
     takes_text = True
@@ -111,8 +125,12 @@ class OutletTool(QuietTool):
         super().__init__(context)
         self._pointer: Pointer | None = None
         self._rotation_mdeg = 0
+        self._lists = RoomLists()
+        self._last_room: str | None = None
 
     def hint(self) -> str:
+        if self.context.draws.from_list:
+            return self._list_hint()
         kind = chosen_kind(self.context.project, self.context.draws)
         if kind is None:
             return NO_KIND
@@ -121,9 +139,35 @@ class OutletTool(QuietTool):
     def wish(self) -> SnapWish:
         return SnapWish()
 
-    def _places(self, pointer: Pointer) -> list[OutletPlace]:
+    def _list_hint(self) -> str:
+        project = self.context.project
+        if self._pointer is not None:
+            room = self._room(self._pointer)
+            self._last_room = None if room is None else room.space.id
+        else:
+            last = project.spaces.get(self._last_room or "")
+            room = None if last is None else self._lists.of(project, last)
+        if room is None:
+            return POINT
+        return room.words(self.context.project, self.context.draws.outlet_kind)
+
+    def _room(self, pointer: Pointer) -> RoomLeft | None:
+        place = self._place(pointer)
+        at = (place.x_mm, place.y_mm)
+        return self._lists.at(self.context.project, self.context.floor_id, at)
+
+    def _place(self, pointer: Pointer) -> OutletPlace:
         turn = self.context.draws.turn_to_wall
-        return [place_at(pointer, self._rotation_mdeg, turn_to_wall=turn)]
+        return place_at(pointer, self._rotation_mdeg, turn_to_wall=turn)
+
+    def _places(self, pointer: Pointer) -> list[OutletPlace]:
+        """The place under the pointer; none where the list wants nothing there."""
+        place, draws = self._place(pointer), self.context.draws
+        if not draws.from_list:
+            return [place]
+        room = self._room(pointer)
+        kind = None if room is None else room.next_kind(draws.outlet_kind)
+        return [] if kind is None else [replace(place, kind=kind)]
 
     def move(self, pointer: Pointer) -> ToolResult:
         self._pointer = pointer
@@ -131,7 +175,10 @@ class OutletTool(QuietTool):
 
     def press(self, pointer: Pointer) -> ToolResult:
         self._pointer = pointer
-        return commit_outlets(self.context, self._places(pointer))
+        places = self._places(pointer)
+        if not places:
+            return ToolResult(message=f"{self._list_hint()}.")
+        return commit_outlets(self.context, places)
 
     def type_text(self, text: str) -> ToolResult:
         try:

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from app.editor.asking import InputProblem
-from app.editor.commands.filling import Wanted, places_in, wanted_in, with_count
+from app.editor.commands.filling import Wanted, places_in, space_at, wanted_in, with_count
 from app.editor.commands.outlets import OutletPlace, drafted_outlets, place_outlets
 from app.editor.measures import parse_count
 from app.editor.snapping import PlanSnapper, SnapWish
@@ -13,7 +13,6 @@ from app.editor.tools.overlay import NOTHING, GuideLine, Overlay, Role, Tag
 from app.editor.tools.quiet import QuietTool, said
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.editor.wording import capital, name_of, number
-from app.geometry.polygons import area_mm2, contains
 from app.geometry.walls import BESIDE_DOOR_MM, Triangle
 from app.model.entities import Space
 from app.model.ids import Source, counting_source, tag_of_id
@@ -28,18 +27,6 @@ class _Shown(NamedTuple):
     project: Project
     wanted: tuple[str, int | None, tuple[PlanSnapper, ...]]
     patch: Patch | None
-
-
-def space_at(project: Project, floor_id: str, at: tuple[float, float]) -> Space | None:
-    """The smallest space of a floor in which a point lies."""
-    here = [
-        s
-        for s in project.spaces.values()
-        if s.floor == floor_id
-        and contains(s.outline, at)
-        and not any(contains(hole, at) for hole in s.holes)
-    ]
-    return min(here, key=lambda s: (area_mm2(s.outline, s.holes), s.id), default=None)
 
 
 def space_grid(project: Project, space: Space) -> int:
