@@ -27,7 +27,6 @@ from app.storage.failures import SaveFailed, UnreadableProject
 from app.storage.list_rows import UnreadableList
 from app.storage.lock import Locked
 from app.storage.project_file import SUFFIX
-from app.storage.states import UnreadableState
 from app.takeoff.warning_line import warnings_of
 
 DONE, FAILS = 0, 1
@@ -39,7 +38,6 @@ Command = Callable[[argparse.Namespace, TerminalProgress], int]
 EXPECTED = (
     Refused,
     UnreadableProject,
-    UnreadableState,
     UnreadableList,
     SaveFailed,
     Locked,

@@ -57,11 +57,20 @@ def write_walk_sheets(
     """
     watch = Silent() if progress is None else progress
     drawn = walk_sheets(design, drawings, wishes, floors=floors, progress=Part(watch, 0.0, 0.6))
+    write_pages(design, drawn, path, progress=Part(watch, 0.6, 1.0))
+    return drawn
+
+
+def write_pages(
+    design: Design, pages: Sequence[Page], path: Path, *, progress: Progress | None = None
+) -> Path:
+    """Write pages that are drawn already; gives the path. Raises as `write_walk_sheets`."""
+    watch = Silent() if progress is None else progress
     title = f"Walk sheets of {design.project.site.name or 'a project'}"
-    content = pdf_bytes(drawn, title=title, progress=Part(watch, 0.6, 1.0))
+    content = pdf_bytes(pages, title=title, progress=watch)
     watch.check()
     save(path, content)
-    return drawn
+    return path
 
 
 def floors_named(design: Design, name: str) -> tuple[Floor, ...]:

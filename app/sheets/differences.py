@@ -94,10 +94,18 @@ def sum_cells(item: Sum, units: Units) -> tuple[str, str, str]:
     """Then, now and difference as they are read, with a sign before the last."""
     step = item.now - item.then
     sign = "+" if step > 0 else "−" if step < 0 else "±"
-    then, now, by = (text_of(v, item.kind, units) for v in (item.then, item.now, abs(step)))
+    then, now, by = (
+        _grouped(text_of(v, item.kind, units)) for v in (item.then, item.now, abs(step))
+    )
     unit = Column("", "", item.kind).unit(units)
     tail = f" {unit}" if unit else ""
     return f"{then}{tail}", f"{now}{tail}", f"{sign}{by}{tail}" if step else "same"
+
+
+def _grouped(number: str) -> str:
+    """`32,781.9` for `32781.9`."""
+    whole, dot, part = number.partition(".")
+    return f"{int(whole):,}{dot}{part}"
 
 
 def counted_words(differing: Differences) -> str:

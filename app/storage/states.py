@@ -6,11 +6,12 @@ from app import __version__
 from app.model.entities import RestorePoint
 from app.model.project import Project
 from app.storage import bounds
+from app.storage.failures import UnreadableProject
 from app.storage.packed import DamagedBytes, PackedSource, pack_source, unpack_source
 from app.storage.project_json import NO_MARK, LaterSchema, NoProject, decode_project, encode_project
 
 
-class UnreadableState(Exception):
+class UnreadableState(UnreadableProject):
     """A restore point's state that cannot be had; the message is a clause that says why."""
 
 

@@ -109,6 +109,7 @@ class Menus:
             menu, "Write the &takeoff …", self._on_project(ProjectActions.write_takeoff), "Ctrl+T"
         )
         self._add(menu, "Write the r&uns as CSV …", self._on_project(ProjectActions.write_runs))
+        self._add(menu, "&Walk sheets …", self._on_project(ProjectActions.walk_sheets), STD.Print)
         menu.addSeparator()
         self._add(menu, "&Close the project", w.close_project, STD.Close)
         self._add(menu, "&Quit", w.close, STD.Quit, project=False)
@@ -321,6 +322,7 @@ class Menus:
         self._add(menu, "&Cable types …", self._on_project(ProjectActions.edit_cable_types))
         self._add(menu, "&Outlet kinds …", self._on_project(ProjectActions.edit_outlet_kinds))
         self._add(menu, "Add &backbone cable …", self._on_project(ProjectActions.add_backbone))
+        self._add(menu, "&Restore points …", self._on_project(ProjectActions.restore_points))
         menu.addSeparator()
         self._add(menu, "&Settings …", self._on_project(ProjectActions.edit_settings), "Ctrl+,")
 

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.jobs import take_off
 from app.jobs.reading import runs_csv
+from app.jobs.walking import write_pages
 from app.siting.cures import cure_of
 from app.siting.which_floor import PlaceAnswer
 from app.ui import project_files
@@ -17,9 +18,11 @@ from app.ui.dialogs.dialog import show
 from app.ui.dialogs.finding import FindingDialog
 from app.ui.dialogs.floors import FloorsDialog
 from app.ui.dialogs.plan_unit import PlanUnitDialog
+from app.ui.dialogs.restore_points import RestorePointsDialog
 from app.ui.dialogs.settings import SettingsDialog
 from app.ui.dialogs.site import SiteDialog
 from app.ui.dialogs.takeoff import TakeoffDialog, tables_of
+from app.ui.dialogs.walk import WalkDialog
 from app.ui.dialogs.which_floor import WhichFloorDialog, answers_of
 from app.ui.worker import run_with_progress
 from app.ui.workspace import Workspace
@@ -92,6 +95,34 @@ class ProjectActions:
             )
             if written:
                 workspace.bottom.show_message(f"Runs written: {name}")
+
+    def walk_sheets(self) -> None:
+        """Look at the walk sheets, and write them."""
+        workspace = self._workspace
+        session = workspace.session
+        hashes = {p.drawing_sha256 for p in session.project.plans.values()}
+        drawings = {h: d for h in hashes if (d := session.drawings(h)) is not None}
+        dialog = WalkDialog(session, drawings, workspace.floor_id, self._window)
+        if not show(dialog) or dialog.path is None:
+            return
+        path, pages = dialog.path, dialog.pages
+        written = project_files.told(
+            self._window,
+            lambda: run_with_progress(
+                self._window,
+                "Writing the walk sheets",
+                lambda p: write_pages(session.design, pages, path, progress=p),
+            ),
+        )
+        if written:
+            workspace.bottom.show_message(f"Walk sheets written: {path}")
+
+    def restore_points(self) -> None:
+        """Show the restore points beside the plan."""
+        workspace = self._workspace
+        dialog = RestorePointsDialog(workspace.session, workspace)
+        dialog.thing_asked.connect(lambda thing: workspace.go_to((thing,)))
+        dialog.show()
 
     def do_step(self, key: str) -> None:
         """Do a step of the job."""
