@@ -29,17 +29,19 @@ def refuse_frozen(pairs: Iterable[Pair]) -> None:
 
 
 def _frozen(before: Outlet, after: Outlet) -> bool:
-    if before.number_printed and after.number != before.number:
+    """Whether something that is printed changes; what is empty may still be filled."""
+    if before.number_printed and before.number and after.number != before.number:
         return True
     if before.ports == after.ports:
         return False
     then = {p.id: p for p in after.ports}
-    return any(
-        p.printed
-        and p.id in then
-        and (p.cable_number, p.ends_at) != (then[p.id].cable_number, then[p.id].ends_at)
-        for p in before.ports
-    )
+    return any(p.printed and p.id in then and _port_frozen(p, then[p.id]) for p in before.ports)
+
+
+def _port_frozen(before: Port, after: Port) -> bool:
+    if before.cable_number and after.cable_number != before.cable_number:
+        return True
+    return before.ends_at is not None and after.ends_at != before.ends_at
 
 
 def printed_words(outlets: Sequence[Outlet]) -> str:

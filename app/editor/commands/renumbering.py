@@ -116,6 +116,8 @@ def outlets_along(
     """The outlets that a line passes, in its order; at one place the nearer first."""
     drawn = shapely.LineString(line)
     own = [o for o in project.outlets.values() if o.floor == floor_id and (not ids or o.id in ids)]
+    if not own:
+        return []
     points = shapely.points([(o.x_mm, o.y_mm) for o in own])
     along, off = shapely.line_locate_point(drawn, points), shapely.distance(drawn, points)
     found = sorted(

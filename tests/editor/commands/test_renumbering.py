@@ -110,6 +110,8 @@ def test_what_cannot_be_numbered_says_why():
         number_along(project, FLOOR, [(0, 50_000), (9_000, 50_000)])
     with pytest.raises(InputProblem, match="Select a room"):
         number_clockwise(project, "space-99999999")
+    with pytest.raises(InputProblem, match="No outlet stands"):
+        number_along(Draft(levels=(0,)).project(), FLOOR, [(0, 0), (9_000, 0)])
     empty = Draft(levels=(0,)).space("r", 0, 0, 0, 9_000, 9_000).project()
     with pytest.raises(InputProblem, match="no outlet in space r"):
         number_clockwise(empty, ROOM)
