@@ -26,6 +26,7 @@ TOOLS = (
     ToolEntry("outlet", "&Outlet", "outlet", "Place an outlet", "O"),
     ToolEntry("row", "Outlet ro&w", "row", "Place outlets along a line", "W"),
     ToolEntry("fill", "Fill a s&pace", "fill", "Place the outlets that a space's use wants", "L"),
+    ToolEntry("kit", "K&it", "kit", "Stamp a kit: things that belong together", "G"),
     ToolEntry("pathway", "Pathwa&y", "pathway", "Draw tray, basket, hooks, conduit or duct", "P"),
     ToolEntry("split", "Spli&t", "split", "Cut a pathway in two where you click", "S"),
     ToolEntry("pull_box", "Pull bo&x", "pull_box", "Put a pull box or insert on a closed way", "X"),

@@ -8,8 +8,8 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from app.editor.tools.next_drawn import NextDrawn
-from app.model.entities import OutletKind
+from app.editor.tools.next_drawn import NextDrawn, chosen_kit
+from app.model.entities import Kit, OutletKind
 from app.model.project import Project
 from app.model.vocabulary import (
     OPEN_KINDS,
@@ -115,6 +115,11 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
     ),
     "fill": (PATTERN,),
     "number_line": (PATTERN,),
+    "kit": (
+        _own("kit", "Kit", Sort.CHOICE, 14, options=things_of(Kit)),
+        PATTERN,
+        _own("turn_to_wall", "Turn to walls", Sort.FLAG, 8),
+    ),
     "frame": (
         _own(
             "frame_kind",
@@ -296,7 +301,8 @@ class ToolLine(QWidget):
             return ()
         kinds = tuple((k.id, k.name) for k in project.outlet_kinds.values())
         floors = tuple((f.id, f.name) for f in project.floors.values())
-        return kinds, floors, project.settings.units
+        kits = tuple((k.id, k.name) for k in project.kits.values())
+        return kinds, floors, kits, project.settings.units
 
     def _build(self, key: str, project: Project) -> None:
         while self._option_row.count():
@@ -350,6 +356,9 @@ class ToolLine(QWidget):
             value = option.field.value(self._draws)
             if option.field.key == "outlet_kind" and value is None and self._project is not None:
                 value = next(iter(self._project.outlet_kinds), None)
+            if option.field.key == "kit" and self._project is not None:
+                kit = chosen_kit(self._project, self._draws)
+                value = None if kit is None else kit.id
             editor.show_value(value, none_word=none_word)
         self._show_sample(self._draws.number_pattern or "")
 

@@ -2,7 +2,7 @@
 
 import msgspec
 
-from app.model.entities import OutletKind
+from app.model.entities import Kit, OutletKind
 from app.model.project import Project
 from app.model.vocabulary import (
     AccessKind,
@@ -69,6 +69,7 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     outlet_kind: str | None = None
     outlet_height_mm: int | None = None
     turn_to_wall: bool = True
+    kit: str | None = None
     from_list: bool = False
     row: NextRow = NextRow()
     pathway: NextPathway = NextPathway()
@@ -95,3 +96,11 @@ def chosen_kind(project: Project, draws: NextDrawn) -> OutletKind | None:
     if draws.outlet_kind is not None and draws.outlet_kind in kinds:
         return kinds[draws.outlet_kind]
     return next(iter(kinds.values()), None)
+
+
+def chosen_kit(project: Project, draws: NextDrawn) -> Kit | None:
+    """The kit stamped next: the one chosen, else the one made last; None where there is none."""
+    kits = project.kits
+    if draws.kit is not None and draws.kit in kits:
+        return kits[draws.kit]
+    return list(kits.values())[-1] if kits else None

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
+from app.editor.tools.kit import KitTool
 from app.editor.tools.measure import MeasureTool
 from app.editor.tools.number_line import NumberLineTool
 from app.editor.tools.on_pathway import DropOutTool, KeepApartTool, PullBoxTool, SplitTool
@@ -37,6 +38,7 @@ TOOLS: Mapping[str, Callable[[ToolContext], Tool]] = {
     "outlet": OutletTool,
     "row": OutletRowTool,
     "fill": FillTool,
+    "kit": KitTool,
     "frame": FrameTool,
     "candidate": CandidateTool,
     "demarcation": DemarcationTool,

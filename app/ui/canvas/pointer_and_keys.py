@@ -12,6 +12,8 @@ from app.ui.canvas.navigator import Navigator
 from app.ui.canvas.tool_bench import ToolBench
 
 LEFT, MIDDLE = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton
+TURNED_BY_ARROWS = frozenset({"kit"})
+"""Tools that the arrow keys turn."""
 
 
 class PointerAndKeys(QObject):
@@ -115,7 +117,7 @@ class PointerAndKeys(QObject):
             self._hold_space(down=True)
             return True
         key = KEYS.get(event.key())
-        if key in SCROLLS and not self._bench.entry and not self._arrows_nudge():
+        if key in SCROLLS and not self._bench.entry and not self._arrows_are_the_tool_s():
             self._navigator.pan_by(*SCROLLS[key])
         elif key is not None:
             self._bench.key(key, modifiers_of(event.modifiers()))
@@ -134,8 +136,10 @@ class PointerAndKeys(QObject):
         """Keys that are down will be let go elsewhere."""
         self._hold_space(down=False)
 
-    def _arrows_nudge(self) -> bool:
-        """Arrow keys move what is selected; with nothing selected they move the paper."""
+    def _arrows_are_the_tool_s(self) -> bool:
+        """Arrow keys move what is selected, and turn a kit; else they move the paper."""
+        if self._bench.tool_name in TURNED_BY_ARROWS:
+            return True
         return self._bench.tool_name == RESTING and bool(self._selection.ids)
 
     def _hold_space(self, *, down: bool) -> None:
