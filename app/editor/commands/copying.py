@@ -20,6 +20,7 @@ from app.model.entities import (
     DropOut,
     Entity,
     Floor,
+    Frame,
     OutdoorDuct,
     Outlet,
     Pathway,
@@ -198,6 +199,8 @@ def fresh(
             made = fresh_ports(thing.ports, ports, source)
             fields["ports"] = tuple(_beside(p, new_ids) for p in made)
             fields |= {"number_printed": False, "was_at": None}
+        case Frame():
+            fields["panels"] = ()
         case AccessPoint():
             fields["pathway"] = new_ids[thing.pathway]
         case DropOut() | Break():

@@ -164,6 +164,13 @@ def test_a_copy_carries_nothing_that_is_printed():
     ]
 
 
+def test_a_copied_frame_has_no_panels_until_runs_are_given_theirs():
+    project = done(building(), add_panels(building(), MAIN, cable_type=CABLE))
+    patch = copy_things(project, [MAIN], dx_mm=500)
+    [copy] = [c.after for c in patch.changes if c.before is None]
+    assert copy.panels == ()
+
+
 def test_cable_numbers_and_printed_ports_of_removed_runs_are_remembered():
     document = Document(printed(building()))
     document.commit(delete_things(document.project, [OUTLET_1]))
