@@ -20,7 +20,9 @@ from app.model.entities import (
     Pathway,
     Penetration,
     Riser,
+    ServingZone,
     Space,
+    WalkedLength,
 )
 from app.model.project import Project
 
@@ -62,6 +64,7 @@ _POINT_KINDS: dict[type[Entity], SnapKind] = {
     DropOut: SnapKind.CROSSING,
     Break: SnapKind.CROSSING,
     Penetration: SnapKind.CROSSING,
+    WalkedLength: SnapKind.CROSSING,
 }
 
 
@@ -74,7 +77,7 @@ def catch_points(project: Project, thing: Entity, floor_id: str) -> list[CatchPo
         case Riser():
             at = riser_point(project, thing, floor_id)
             return [CatchPoint(kind=SnapKind.RISER, name=name, at=at, thing=thing.id)]
-        case Space():
+        case Space() | ServingZone():
             corner = f"corner of {name}"
             return [
                 CatchPoint(kind=SnapKind.CORNER, name=corner, at=at, thing=thing.id, index=i)
@@ -117,9 +120,9 @@ def catch_lines(thing: Entity) -> list[CatchLine]:
             for i, (a, b) in enumerate(pieces)
             if a != b
         ]
-    if isinstance(thing, Space):
+    if isinstance(thing, Space | ServingZone):
         side = f"side of {name}"
-        rings = (thing.outline, *thing.holes)
+        rings = (thing.outline, *getattr(thing, "holes", ()))
         return [
             CatchLine(kind=SnapKind.EDGE, name=side, a=a, b=b, thing=thing.id, index=i)
             for ring in rings

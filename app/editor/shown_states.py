@@ -8,7 +8,7 @@ import msgspec
 from msgspec.structs import replace
 
 from app.editor.commands.shapes import floors_of
-from app.model.entities import AccessPoint, Break, DropOut, Entity, Outlet, Port
+from app.model.entities import AccessPoint, Break, DropOut, Entity, Outlet, Port, WalkedLength
 from app.model.project import Project
 from app.model.vocabulary import State
 
@@ -49,6 +49,8 @@ class ShownStates(msgspec.Struct, frozen=True, kw_only=True):
                 ways: tuple[str, ...] = (thing.pathway,)
             case DropOut() | Break():
                 ways = (thing.pathway_a, thing.pathway_b)
+            case WalkedLength():
+                ways = (thing.along,)
             case _:
                 return True
         found = [project.pathways[w] for w in ways if w in project.pathways]

@@ -18,6 +18,8 @@ _NOUNS = {
     "break": "keep-apart",
     "outdoor-duct": "outdoor duct",
     "waiver": "waiver",
+    "serving-zone": "serving zone",
+    "walked-length": "walked length",
     "client-list": "client's list",
     "room-line": "listed room",
 }

@@ -45,6 +45,8 @@ ENTRIES = [
     "every 2 m",
     "12'6\"",
     "nonsense",
+    "+4 round the duct",
+    "5 by tape",
     "-4",
     "0",
 ]

@@ -1,8 +1,8 @@
 """What belongs to pathways goes along when they change: branches, boxes, drop-outs, keep-aparts.
 
-A box keeps its place on its piece of the pathway, and so does a penetration; that of a floor
-stays where its riser passes. A drop-out or keep-apart goes to the crossing of its two pathways
-that is nearest. What no longer lies on its pathways is asked for.
+A box keeps its place on its piece of the pathway, and so does a penetration or walked length; on
+a riser they stay where it passes their floor. A drop-out or keep-apart goes to the crossing of
+its two pathways that is nearest. What no longer lies on its pathways is asked for.
 """
 
 import math
@@ -26,12 +26,13 @@ from app.model.entities import (
     Pathway,
     Penetration,
     Riser,
+    WalkedLength,
 )
 from app.model.project import AnyEntity, Change, Patch, Project, changing
 
-Attached = AccessPoint | DropOut | Break | Penetration
+Attached = AccessPoint | DropOut | Break | Penetration | WalkedLength
 Carrier = Pathway | Riser | OutdoorDuct
-ON_ONE = (AccessPoint, Penetration)
+ON_ONE = (AccessPoint, Penetration, WalkedLength)
 """What sits on one pathway, not where two cross."""
 XY = tuple[float, float]
 
@@ -84,7 +85,8 @@ def attached_to(project: Project, ids: Iterable[str]) -> list[Attached]:
     crossings_: list[DropOut | Break] = [*project.drop_outs.values(), *project.breaks.values()]
     both = [c for c in crossings_ if c.pathway_a in wanted or c.pathway_b in wanted]
     openings = [p for p in project.penetrations.values() if p.through in wanted]
-    return [*boxes, *both, *openings]
+    walked = [w for w in project.walked_lengths.values() if w.along in wanted]
+    return [*boxes, *both, *openings, *walked]
 
 
 def carriers_of(thing: Attached) -> tuple[str, ...]:
@@ -94,6 +96,8 @@ def carriers_of(thing: Attached) -> tuple[str, ...]:
             return (thing.pathway,)
         case Penetration():
             return () if thing.through is None else (thing.through,)
+        case WalkedLength():
+            return (thing.along,)
     return (thing.pathway_a, thing.pathway_b)
 
 
@@ -118,7 +122,7 @@ def _new_place(
         cast(Carrier, changed[i][1]) if i in changed else b
         for i, b in zip(ids, before, strict=True)
     ]
-    if isinstance(thing, Penetration) and isinstance(after[0], Riser):
+    if isinstance(thing, Penetration | WalkedLength) and isinstance(after[0], Riser):
         x, y = riser_point(project, after[0], thing.floor)
         return to_mm(x), to_mm(y)
     olds, news = cast(list[_Line], before), cast(list[_Line], after)
@@ -161,7 +165,7 @@ def direction_at(line: Pathway | OutdoorDuct, at: XY) -> int:
 
 
 def _along(
-    before: _Line, after: _Line, wished: XY | None, box: AccessPoint | Penetration
+    before: _Line, after: _Line, wished: XY | None, box: AccessPoint | Penetration | WalkedLength
 ) -> tuple[int, int] | None:
     """The same place on the same piece; a box moved by hand slides along its pathway."""
     line = flat(after.vertices)

@@ -28,6 +28,7 @@ from app.model.entities import (
     Port,
     Riser,
     Space,
+    WalkedLength,
     tag_of,
 )
 from app.model.ids import Source, new_id, random_characters
@@ -150,6 +151,8 @@ def _stands_by_itself(thing: Entity, pathways: Collection[str]) -> bool:
         return thing.pathway in pathways
     if isinstance(thing, DropOut | Break):
         return thing.pathway_a in pathways and thing.pathway_b in pathways
+    if isinstance(thing, WalkedLength):
+        return thing.along in pathways
     if isinstance(thing, Penetration):
         return thing.through is None or thing.through in pathways
     return True
@@ -208,6 +211,8 @@ def fresh(
             fields["pathway_b"] = new_ids[thing.pathway_b]
         case Penetration():
             fields |= {"through": new_ids.get(thing.through or ""), **UNINSPECTED}
+        case WalkedLength():
+            fields["along"] = new_ids[thing.along]
         case Space():
             fields["number"] = ""
     return replace(thing, **fields)

@@ -1,6 +1,6 @@
 """Deleting things with all that refers to them."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import cast
 
 from msgspec.structs import replace
@@ -10,6 +10,7 @@ from app.editor.commands.attached import attached_to
 from app.editor.commands.client_list import let_go_of_spaces
 from app.editor.commands.kept_numbers import refuse_frozen
 from app.editor.commands.shapes import floors_of, outline_points
+from app.editor.commands.telling import without_ways
 from app.editor.wording import capital, counted, name_of, number
 from app.model.entities import (
     Building,
@@ -35,11 +36,12 @@ from app.model.vocabulary import State
 def delete_things(project: Project, ids: Iterable[str]) -> Outcome:
     """Delete things and what cannot be without them.
 
-    Boxes, drop-outs and keep-aparts go with their pathway, and so do penetrations that are not
-    there yet; an opening that is stays, with nothing in it. Backbone cables go with their frame
-    or demarcation point, waivers with the thing they speak of; ports that were fixed to a
-    frame, or ended on its panels, are set free, but not where that is printed. A floor or
-    building with things on it asks first; cable types and outlet kinds in use are refused.
+    Boxes, drop-outs, keep-aparts and walked lengths go with their pathway, and so do
+    penetrations that are not there yet; an opening that is stays, with nothing in it. Backbone
+    cables and serving zones go with their frame, waivers with the thing they speak of; ports
+    that were fixed to a frame, or ended on its panels, are set free, but not where that is
+    printed, and no run is told any more of a pathway that goes. A floor or building with things
+    on it asks first; cable types and outlet kinds in use are refused.
     """
     chosen = [t for i in dict.fromkeys(ids) if (t := project.get(i)) is not None]
     if not chosen or any(t.id in SINGLE_TAGS for t in chosen):
@@ -91,7 +93,11 @@ def _dependants(project: Project, thing: Entity) -> list[Entity]:
         return [r for r in project.room_lines.values() if r.client_list == thing.id]
     if thing.id in project.frames or thing.id in project.demarcations:
         cables = project.backbone_cables.values()
-        return [c for c in cables if thing.id in (c.from_id, c.to_id)]
+        zones = project.serving_zones.values()
+        return [
+            *(c for c in cables if thing.id in (c.from_id, c.to_id)),
+            *(z for z in zones if z.frame == thing.id),
+        ]
     return []
 
 
@@ -153,20 +159,21 @@ def _changes(project: Project, gone: dict[str, Entity]) -> tuple[Change, ...]:
     )
     removed += (*emptied, *let_go_of_spaces(project, gone))
     frames = {i for i in gone if i in project.frames}
-    if not frames:
+    if not frames and not any(isinstance(t, Pathway | Riser | OutdoorDuct) for t in gone.values()):
         return removed
     pairs = [
         (o, after)
         for o in project.outlets.values()
-        if o.id not in gone and (after := _freed(o, frames)) is not o
+        if o.id not in gone and (after := _freed(o, frames, gone.keys())) is not o
     ]
     refuse_frozen(pairs)
     return (*removed, *(Change(before.id, before, after) for before, after in pairs))
 
 
-def _freed(outlet: Outlet, frames: set[str]) -> Outlet:
-    """The outlet with no port fixed to, or ended at, a frame that goes."""
-    ports = tuple(_freed_port(p, frames) for p in outlet.ports)
+def _freed(outlet: Outlet, frames: set[str], gone: Collection[str]) -> Outlet:
+    """The outlet with no port fixed to, or ended at, a frame that goes, or told of a way that
+    goes."""
+    ports = tuple(_freed_port(without_ways(p, gone), frames) for p in outlet.ports)
     return replace(outlet, ports=ports) if ports != outlet.ports else outlet
 
 

@@ -13,7 +13,16 @@ from app.editor.commands.vertices import without_repeats
 from app.editor.wording import capital, counted, name_of, noun, plural
 from app.geometry.along_lines import place_on
 from app.geometry.similarity import to_mm
-from app.model.entities import AccessPoint, Entity, Pathway, Penetration, Point, Vertex
+from app.model.entities import (
+    AccessPoint,
+    Entity,
+    Pathway,
+    Penetration,
+    Point,
+    Port,
+    Vertex,
+    WalkedLength,
+)
 from app.model.ids import Source, new_id, random_characters
 from app.model.project import AnyEntity, Change, Patch, Project, changing
 
@@ -83,11 +92,28 @@ def join_pathways(project: Project, ids: Sequence[str]) -> Patch:
     tolerance = project.settings.join_tolerance_mm
     one = replace(first, vertices=_end_to_end(first, second, tolerance))
     changes = [_change(first, one), _change(second, None)]
+    changes += _told_of_one(project, second.id, first.id)
     for thing in attached_to(project, [second.id]):
         after = _attached_to_other(thing, second.id, first.id)
         joins_itself = not isinstance(after, ON_ONE) and after.pathway_a == after.pathway_b
         changes.append(_change(thing, None if joins_itself else after))
     return Patch(f"Join {name_of(first)} and {name_of(second)}", tuple(changes))
+
+
+def _told_of_one(project: Project, old: str, new: str) -> list[Change]:
+    """Runs that were told of a pathway are told of the one that it becomes."""
+    changes = []
+    for outlet in project.outlets.values():
+        if any(old in (*p.via, *p.never) for p in outlet.ports):
+            ports = tuple(_told_port(p, old, new) for p in outlet.ports)
+            changes.append(_change(outlet, replace(outlet, ports=ports)))
+    return changes
+
+
+def _told_port(port: Port, old: str, new: str) -> Port:
+    via = tuple(dict.fromkeys(new if w == old else w for w in port.via))
+    never = tuple(dict.fromkeys(new if w == old else w for w in port.never))
+    return replace(port, via=via, never=tuple(w for w in never if w not in via))
 
 
 def _refuse_other_sort(first: Pathway, second: Pathway) -> None:
@@ -118,6 +144,8 @@ def _attached_to_other(thing: Attached, old: str, new: str) -> Attached:
         return replace(thing, pathway=new)
     if isinstance(thing, Penetration):
         return replace(thing, through=new)
+    if isinstance(thing, WalkedLength):
+        return replace(thing, along=new)
     a, b = (new if p == old else p for p in (thing.pathway_a, thing.pathway_b))
     return replace(thing, pathway_a=a, pathway_b=b)
 

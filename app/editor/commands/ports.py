@@ -55,6 +55,8 @@ def fresh_ports(ports: Iterable[Port], taken: set[str], source: Source) -> tuple
                 printed=False,
                 lying_mm=None,
                 cable_stays=None,
+                via=(),
+                never=(),
             )
         )
     return tuple(out)

@@ -21,8 +21,10 @@ from app.model.entities import (
     Plan,
     Point,
     Riser,
+    ServingZone,
     Space,
     Vertex,
+    WalkedLength,
 )
 from app.model.project import Project
 
@@ -37,12 +39,14 @@ POINT_TYPES = (
     DropOut,
     Break,
     Penetration,
+    WalkedLength,
 )
+AREA_TYPES = (Space, ServingZone)
 LINE_TYPES = (Pathway, OutdoorDuct)
-PLACED_TYPES: tuple[type[Entity], ...] = (*POINT_TYPES, *LINE_TYPES, Riser, Space)
+PLACED_TYPES: tuple[type[Entity], ...] = (*POINT_TYPES, *LINE_TYPES, Riser, *AREA_TYPES)
 """What stands somewhere in the building and can be moved by hand; plans move by themselves."""
 
-_ON_FLOOR = (*POINT_TYPES, Pathway, Space)
+_ON_FLOOR = (*POINT_TYPES, Pathway, *AREA_TYPES)
 
 
 def outline_points(thing: Entity) -> tuple[Point, ...]:
@@ -52,7 +56,7 @@ def outline_points(thing: Entity) -> tuple[Point, ...]:
             return tuple((x, y) for x, y, _ in thing.vertices)
         case Riser():
             return (thing.lower, thing.upper)
-        case Space():
+        case Space() | ServingZone():
             return thing.outline
         case _ if isinstance(thing, POINT_TYPES):
             return ((thing.x_mm, thing.y_mm),)
@@ -122,6 +126,10 @@ def _space(e: Space, by: Similarity) -> Space:
     return replace(e, outline=rings[0], holes=tuple(rings[1:]), grid_angle_mdeg=angle)
 
 
+def _zone(e: ServingZone, by: Similarity) -> ServingZone:
+    return replace(e, outline=tuple(by.at_mm(*p) for p in e.outline))
+
+
 def _plan(e: Plan, by: Similarity) -> Plan:
     """A plan's file cannot be mirrored."""
     x, y = by.at_mm(e.x_mm, e.y_mm)
@@ -143,10 +151,12 @@ _TRANSFORMS: dict[type[Entity], Callable[[Any, Similarity], Entity]] = {
     AccessPoint: _point,
     DropOut: _point,
     Break: _point,
+    WalkedLength: _point,
     Pathway: _line,
     OutdoorDuct: _line,
     Riser: _riser,
     Space: _space,
+    ServingZone: _zone,
     Plan: _plan,
 }
 

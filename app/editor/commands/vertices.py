@@ -10,7 +10,16 @@ from app.editor.wording import capital, name_of
 from app.geometry.along_lines import place_on
 from app.geometry.polygons import is_flat, is_simple
 from app.geometry.similarity import to_mm
-from app.model.entities import Entity, OutdoorDuct, Pathway, Point, Riser, Space, Vertex
+from app.model.entities import (
+    Entity,
+    OutdoorDuct,
+    Pathway,
+    Point,
+    Riser,
+    ServingZone,
+    Space,
+    Vertex,
+)
 from app.model.project import Patch, Project, changing
 
 LEAST_CORNERS = 3
@@ -117,10 +126,10 @@ def set_pathway_height(project: Project, ids: Sequence[str], *, height_mm: int) 
 # --- corners of spaces ----------------------------------------------------------------------
 
 
-def _space(project: Project, space_id: str) -> Space:
+def _space(project: Project, space_id: str) -> Space | ServingZone:
     thing = project.get(space_id)
-    if not isinstance(thing, Space):
-        raise InputProblem("Only spaces have corners.")
+    if not isinstance(thing, Space | ServingZone):
+        raise InputProblem("Only spaces and serving zones have corners.")
     return thing
 
 
@@ -157,7 +166,7 @@ def delete_corner(project: Project, space_id: str, index: int) -> Patch:
     return _outlined(space, f"Delete a corner of {name_of(space)}", outline)
 
 
-def _outlined(space: Space, label: str, outline: tuple[Point, ...]) -> Patch:
+def _outlined(space: Space | ServingZone, label: str, outline: tuple[Point, ...]) -> Patch:
     problem = outline_problem(outline)
     if problem is not None:
         raise InputProblem(f"{capital(name_of(space))}: {problem}")
@@ -167,7 +176,7 @@ def _outlined(space: Space, label: str, outline: tuple[Point, ...]) -> Patch:
 def outline_problem(outline: Sequence[Point]) -> str | None:
     """Why these corners make no space, in words; None where they do."""
     if len(set(outline)) < LEAST_CORNERS:
-        return "a space needs at least three different corners."
+        return "an outline needs at least three different corners."
     if is_flat(outline):
         return "all corners lie on one line."
     if not is_simple(outline):

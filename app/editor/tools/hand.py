@@ -32,7 +32,7 @@ def _try_again(text: str, patch: Patch) -> Question:
     return Question(text=text, answers=answers)
 
 
-ENTRY_STARTS = frozenset("0123456789.,-−½¼¾⅛")
+ENTRY_STARTS = frozenset("0123456789.,+-−½¼¾⅛")
 
 
 def _squareness(wish: SnapWish, modifiers: Modifiers, *, square: bool) -> Squareness:

@@ -23,7 +23,7 @@ from app.editor.commands.vertices import (
 )
 from app.editor.wording import name_of
 from app.geometry.similarity import to_mm
-from app.model.entities import Entity, Frame, OutdoorDuct, Pathway, Riser, Space
+from app.model.entities import Entity, Frame, OutdoorDuct, Pathway, Riser, ServingZone, Space
 from app.model.project import Patch, Project, changing
 
 XY = tuple[float, float]
@@ -58,7 +58,7 @@ def handles_of(
     match thing:
         case Pathway() | OutdoorDuct():
             yield from _line_handles(thing.id, flat(thing.vertices), mm_per_pixel)
-        case Space():
+        case Space() | ServingZone():
             for index, corner in enumerate(thing.outline):
                 yield Handle(sort=HandleSort.CORNER, thing=thing.id, at=corner, index=index)
             sides = pairwise((*thing.outline, thing.outline[0]))
@@ -131,7 +131,7 @@ def _with_new_vertex(project: Project, handle: Handle, to: tuple[int, int]) -> O
 
 def point_added(project: Project, thing_id: str, at: tuple[int, int]) -> Outcome:
     """One more point on a line or outline, where it passes nearest."""
-    if thing_id in project.spaces:
+    if thing_id in project.spaces or thing_id in project.serving_zones:
         return insert_corner(project, thing_id, at=at)
     return insert_vertex(project, thing_id, at=at)
 

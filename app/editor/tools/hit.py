@@ -8,12 +8,21 @@ import msgspec
 
 from app.editor.catches import CatchLine, CatchPoint
 from app.editor.commands.filling import space_at
-from app.editor.commands.shapes import outline_points, things_on
+from app.editor.commands.shapes import flat, outline_points, riser_point, things_on
 from app.editor.snap_kinds import SnapKind
 from app.editor.tools.tool import Pointer, ToolContext
-from app.geometry.along_lines import foot_on_piece
+from app.geometry.along_lines import foot_on_piece, place_on
 from app.geometry.similarity import unit_vector
-from app.model.entities import Entity, Outlet, Penetration, Space
+from app.model.entities import (
+    Entity,
+    OutdoorDuct,
+    Outlet,
+    Pathway,
+    Penetration,
+    Riser,
+    ServingZone,
+    Space,
+)
 from app.model.vocabulary import Crossed
 
 XY = tuple[float, float]
@@ -115,7 +124,7 @@ def things_within(context: ToolContext, a: XY, b: XY, *, touching: bool = False)
     every = things_on(context.project, context.floor_id)
     sees = context.sees
     found = [t for t in every if _in_box(t, low, high, touching=touching) and sees(t)]
-    smaller = [t for t in found if not isinstance(t, Space)]
+    smaller = [t for t in found if not isinstance(t, Space | ServingZone)]
     return tuple(t.id for t in (smaller or found))
 
 
@@ -126,7 +135,7 @@ def _in_box(thing: Entity, low: XY, high: XY, *, touching: bool) -> bool:
         return all(inside)
     if any(inside):
         return True
-    ring = (*points, points[0]) if isinstance(thing, Space) else points
+    ring = (*points, points[0]) if isinstance(thing, Space | ServingZone) else points
     return any(_cuts(p, q, low, high) for p, q in pairwise(ring))
 
 
@@ -142,3 +151,20 @@ def _cuts(p: XY, q: XY, low: XY, high: XY) -> bool:
         t0, t1 = sorted(((low[axis] - p[axis]) / step, (high[axis] - p[axis]) / step))
         first, last = max(first, t0), min(last, t1)
     return first <= last
+
+
+def ways_at(
+    context: ToolContext, pointer: Pointer, within_mm: float
+) -> list[Pathway | Riser | OutdoorDuct]:
+    """The risers, then the pathways and outdoor ducts at the pointer, the nearest first."""
+    found: list[tuple[bool, float, str, Pathway | Riser | OutdoorDuct]] = []
+    for thing in things_on(context.project, context.floor_id):
+        if isinstance(thing, Riser):
+            distance = math.dist(riser_point(context.project, thing, context.floor_id), pointer.raw)
+        elif isinstance(thing, Pathway | OutdoorDuct):
+            distance = place_on(flat(thing.vertices), pointer.raw).distance
+        else:
+            continue
+        if distance <= within_mm and context.sees(thing):
+            found.append((not isinstance(thing, Riser), distance, thing.id, thing))
+    return [thing for *_, thing in sorted(found, key=lambda f: f[:3])]

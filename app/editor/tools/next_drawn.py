@@ -62,8 +62,9 @@ class NextRow(msgspec.Struct, frozen=True, kw_only=True):
 
 class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     """`outlet_kind` None: the first kind of the project; `frame_kind` None: main while there is
-    no main frame, then intermediate; `number_pattern` None: that of the settings. `from_list`:
-    outlets are of the kinds that their room still wants. Change by `msgspec.structs.replace`.
+    no main frame, then intermediate; `zone_frame` None: the nearest; `number_pattern` None: that
+    of the settings. `from_list`: outlets are of the kinds that their room still wants. Change by
+    `msgspec.structs.replace`.
     """
 
     outlet_kind: str | None = None
@@ -81,6 +82,8 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     frame_kind: FrameKind | None = None
     space_use: SpaceUse = SpaceUse.OFFICE
     carrier: str = ""
+    zone_frame: str | None = None
+    walked_by: str = ""
     plan: str | None = None
     number_pattern: str | None = None
     square: bool = True

@@ -18,6 +18,8 @@ from app.editor.tools.select import SelectTool
 from app.editor.tools.space import SpaceTool
 from app.editor.tools.space_fill import FillTool
 from app.editor.tools.tool import Tool, ToolContext
+from app.editor.tools.walked import WalkedTool
+from app.editor.tools.zone import ZoneTool
 
 RESTING = "select"
 
@@ -27,6 +29,7 @@ TOOLS: Mapping[str, Callable[[ToolContext], Tool]] = {
     "move_plan": MovePlanTool,
     "turn_plan": TurnPlanTool,
     "space": SpaceTool,
+    "zone": ZoneTool,
     "pathway": PathwayTool,
     "split": SplitTool,
     "pull_box": PullBoxTool,
@@ -34,6 +37,7 @@ TOOLS: Mapping[str, Callable[[ToolContext], Tool]] = {
     "break": KeepApartTool,
     "riser": RiserTool,
     "penetration": PenetrationTool,
+    "walked": WalkedTool,
     "outdoor_duct": OutdoorDuctTool,
     "outlet": OutletTool,
     "row": OutletRowTool,
