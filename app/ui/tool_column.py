@@ -40,6 +40,13 @@ TOOLS = (
         "Mark where a pathway or riser passes a wall or floor, and how it is closed",
         "E",
     ),
+    ToolEntry(
+        "walked",
+        "Walked len&gth",
+        "walked",
+        "Add what was walked on a pathway or riser, or say what was measured, and why",
+        "G",
+    ),
     ToolEntry("outdoor_duct", "Outdoor d&uct", "outdoor_duct", "Join buildings", "U"),
     ToolEntry("frame", "&Frame", "frame", "Place a distribution frame", "F"),
     ToolEntry(
@@ -55,10 +62,27 @@ TOOLS = (
         "",
         in_column=False,
     ),
+    ToolEntry("zone", "Serving &zone", "zone", "Draw the part of a hall that a frame serves", "Z"),
     ToolEntry("measure", "&Measure", "measure", "Measure on the plan", "M"),
     ToolEntry("calibrate", "Cali&brate", "calibrate", "Two points and the true length", "B"),
     ToolEntry(
         "move_plan", "Mo&ve a plan", "move_plan", "Move a plan under its floor", "", in_column=False
+    ),
+    ToolEntry(
+        "pass_here",
+        "Pass &here …",
+        "pathway",
+        "Click on what the selected runs are to pass",
+        "",
+        in_column=False,
+    ),
+    ToolEntry(
+        "never_there",
+        "Ne&ver there …",
+        "break",
+        "Click on what the selected runs are never to pass",
+        "",
+        in_column=False,
     ),
     ToolEntry(
         "turn_plan", "&Turn a plan", "move_plan", "Turn a plan under its floor", "", in_column=False

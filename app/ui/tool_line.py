@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from app.editor.tools.next_drawn import NextDrawn, chosen_kit
-from app.model.entities import Kit, OutletKind
+from app.model.entities import Frame, Kit, OutletKind
 from app.model.project import Project
 from app.model.vocabulary import (
     OPEN_KINDS,
@@ -194,6 +194,10 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         _own("duct_bore_mm", "Bore", Sort.NUMBER, 5.5, **NUMBER),
     ),
     "demarcation": (_own("carrier", "Carrier", Sort.TEXT, 10),),
+    "walked": (_own("walked_by", "Walked by", Sort.TEXT, 10),),
+    "zone": (
+        _own("zone_frame", "Frame", Sort.CHOICE, 12, options=things_of(Frame, "the nearest")),
+    ),
     "space": (_own("space_use", "Use", Sort.CHOICE, 12, options=all_of(SpaceUse)),),
 }
 LEAST_SHARE = 0.6
@@ -302,7 +306,8 @@ class ToolLine(QWidget):
         kinds = tuple((k.id, k.name) for k in project.outlet_kinds.values())
         floors = tuple((f.id, f.name) for f in project.floors.values())
         kits = tuple((k.id, k.name) for k in project.kits.values())
-        return kinds, floors, kits, project.settings.units
+        frames = tuple((f.id, f.name) for f in project.frames.values())
+        return kinds, floors, kits, frames, project.settings.units
 
     def _build(self, key: str, project: Project) -> None:
         while self._option_row.count():

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from enum import Enum
 from typing import Any
 
+from app.editor.commands.walked import walked_words
 from app.model.entities import (
     AccessPoint,
     BackboneCable,
@@ -20,7 +21,9 @@ from app.model.entities import (
     Penetration,
     Plan,
     Riser,
+    ServingZone,
     Space,
+    WalkedLength,
 )
 from app.model.ids import tag_of_id
 from app.model.project import Project
@@ -124,6 +127,8 @@ KIND_OF_THING = {
     "outdoor-duct": ("outdoor duct", "outdoor ducts"),
     "waiver": ("waiver", "waivers"),
     "penetration": ("penetration", "penetrations"),
+    "serving-zone": ("serving zone", "serving zones"),
+    "walked-length": ("walked length", "walked lengths"),
     "kit": ("kit", "kits"),
 }
 
@@ -163,6 +168,10 @@ def _crossing(e: DropOut | Break, project: Project) -> str:
     return ("Drop-out of " if isinstance(e, DropOut) else "Kept apart: ") + " and ".join(names)
 
 
+def _walked(e: WalkedLength, project: Project) -> str:
+    return f"{walked_words(e, project.settings.units)} on {name_of(project, e.along)}"
+
+
 def _pathway(e: Pathway, project: Project) -> str:
     kind = word(e.kind).capitalize()
     return f"{kind} {e.number}" if e.number else f"{kind} without number"
@@ -179,6 +188,8 @@ _NAMERS: dict[type[Entity], Callable[[Any, Project], str]] = {
     OutdoorDuct: _numbered("Outdoor duct"),
     AccessPoint: lambda e, _: f"{word(e.kind).capitalize()} {e.number}".strip(),
     Penetration: _numbered("Penetration"),
+    ServingZone: lambda e, _: f"Serving zone {e.name}".strip(),
+    WalkedLength: _walked,
     Frame: lambda e, _: f"Frame {e.name}" if e.name else "Frame without name",
     Candidate: lambda e, _: f"Frame place {e.name}",
     Demarcation: lambda e, _: f"Demarcation point {e.name}",

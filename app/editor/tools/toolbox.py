@@ -17,6 +17,7 @@ from app.editor.tools.riser import RiserTool
 from app.editor.tools.select import SelectTool
 from app.editor.tools.space import SpaceTool
 from app.editor.tools.space_fill import FillTool
+from app.editor.tools.telling import NeverThereTool, PassHereTool
 from app.editor.tools.tool import Tool, ToolContext
 from app.editor.tools.walked import WalkedTool
 from app.editor.tools.zone import ZoneTool
@@ -47,5 +48,7 @@ TOOLS: Mapping[str, Callable[[ToolContext], Tool]] = {
     "candidate": CandidateTool,
     "demarcation": DemarcationTool,
     "number_line": NumberLineTool,
+    "pass_here": PassHereTool,
+    "never_there": NeverThereTool,
     "measure": MeasureTool,
 }

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPen
 
 from app.drawing.states import look_name
-from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway, Space
+from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway, ServingZone, Space
 from app.model.project import Project
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.outlet_stamps import (
@@ -17,7 +17,13 @@ from app.ui.canvas.outlet_stamps import (
 )
 from app.ui.canvas.pathway_painter import paint_one, paint_selected
 from app.ui.canvas.place_painter import paint_place, paint_place_selected
-from app.ui.canvas.space_painter import is_closed, paint_hatch, space_path
+from app.ui.canvas.space_painter import (
+    is_closed,
+    paint_hatch,
+    paint_zone,
+    space_path,
+    zone_path,
+)
 from app.ui.palette import Palette
 
 
@@ -48,6 +54,8 @@ def paint_entity(
                 paint_one(painter, camera, palette, thing)
         case Space():
             _paint_space(painter, camera, palette, thing)
+        case ServingZone():
+            paint_zone(painter, camera, palette, thing)
         case _:
             paint_place(painter, camera, palette, project, thing, floor_id)
 
@@ -73,8 +81,9 @@ def paint_highlight(
             painter.restore()
         case Pathway() | OutdoorDuct():
             paint_selected(painter, camera, palette, thing, alpha)
-        case Space():
-            path = camera.transform().map(space_path(thing))
+        case Space() | ServingZone():
+            own = space_path(thing) if isinstance(thing, Space) else zone_path(thing)
+            path = camera.transform().map(own)
             painter.fillPath(path, palette.color("accent", alpha * 0.35))
             painter.setPen(QPen(palette.color("accent", min(1.0, alpha * 3)), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)

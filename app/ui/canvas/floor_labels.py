@@ -10,6 +10,7 @@ import shapely
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
+from app.editor.commands.walked import walked_words
 from app.editor.measures import format_area
 from app.model.entities import (
     Candidate,
@@ -20,6 +21,7 @@ from app.model.entities import (
     Pathway,
     Riser,
     Space,
+    WalkedLength,
 )
 from app.routing.results import Fill
 from app.ui.canvas.camera import Camera
@@ -76,6 +78,7 @@ class FloorLabels:
             occupied.take(box)
         others = [
             *self._space_labels(picture, wishes),
+            *self._zone_labels(picture, wishes),
             *self._pathway_labels(picture, wishes),
             *self._outlet_labels(picture, wishes),
         ]
@@ -127,6 +130,30 @@ class FloorLabels:
                     bold=bool(named),
                     centred=True,
                 )
+
+    def _zone_labels(self, picture: FloorPicture, wishes: LabelWishes) -> Iterator[Label]:
+        """The zone's frame, and its name where that says more, at a corner of it."""
+        for zone in picture.zones.values():
+            frame = picture.project.frames.get(zone.frame)
+            words = [f"served by {frame.name}" if frame is not None else "serving zone"]
+            if zone.name and (frame is None or zone.name != frame.name):
+                words.insert(0, zone.name)
+            text = ", ".join(words)
+            x, y = min(zone.outline, key=lambda p: (p[0] - p[1], p))
+            if not within(wishes.view, float(x), float(y)):
+                continue
+            wide, tall = self._width(text, bold=False) + 6, self._plain.height()
+            yield Label(
+                key=zone.id,
+                text=(text,),
+                x_mm=float(x),
+                y_mm=float(y),
+                width_px=wide,
+                height_px=tall,
+                spots=((6, 4), (6, -tall - 4), (-wide / 2, 4)),
+                rank=SPACE_RANK,
+                role="frame",
+            )
 
     # --- frames, risers and the like --------------------------------------------------------
 
@@ -255,6 +282,8 @@ def place_text(picture: FloorPicture, place: Entity) -> str:
         return f"{place.number}  {joins}" if place.number else joins
     if isinstance(place, Frame | Candidate | Demarcation):
         return place.name
+    if isinstance(place, WalkedLength):
+        return walked_words(place, picture.project.settings.units)
     return str(getattr(place, "number", ""))
 
 

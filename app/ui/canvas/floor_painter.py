@@ -11,12 +11,12 @@ from PySide6.QtGui import QFont, QPainter
 
 from app.design import Design
 from app.editor.document import Preview
-from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway
+from app.model.entities import Entity, OutdoorDuct, Outlet, Pathway, Riser
 from app.model.project import Project
 from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.entity_painter import paint_entity, paint_highlight
 from app.ui.canvas.floor_labels import FloorLabels
-from app.ui.canvas.floor_picture import FloorPicture, Touched
+from app.ui.canvas.floor_picture import FloorPicture, Touched, riser_point
 from app.ui.canvas.label_obstacles import LabelWishes
 from app.ui.canvas.label_painter import box_on_screen, paint_label
 from app.ui.canvas.label_placer import Label, Occupied, PlacedLabel, place_labels
@@ -28,7 +28,8 @@ from app.ui.canvas.plan_writing import PlanWriting
 from app.ui.canvas.relocation_painter import RelocationPainter
 from app.ui.canvas.run_painter import RunPaths
 from app.ui.canvas.runs_shown import chosen_backbone, chosen_runs, preview_statuses
-from app.ui.canvas.space_painter import SpacePainter
+from app.ui.canvas.space_painter import SpacePainter, paint_zone
+from app.ui.canvas.told_painter import paint_told, paint_told_riser, told_ways
 from app.ui.palette import Palette
 
 RunLines = Literal["selected", "all", "none"]
@@ -136,7 +137,11 @@ class FloorPainter:
         self._build(shown)
         on = _Painting(painter, camera, palette, pixel_ratio, shown, self.outlet_px(camera))
         self._spaces.paint(painter, camera, palette)
+        for zone in picture.zones.values():
+            if zone.id not in shown.moving:
+                paint_zone(painter, camera, palette, zone)
         self._paint_highlights(on)
+        self._paint_told(on)
         self._pathways.paint(painter, camera, palette)
         self._paint_runs(on)
         for place in picture.places_in_order():
@@ -187,10 +192,27 @@ class FloorPainter:
                     alpha=alpha,
                 )
 
+    def _paint_told(self, on: _Painting) -> None:
+        """What the selected runs are told to pass, and never to pass."""
+        picture = self.picture
+        for way, passes in told_ways(picture.project, on.shown.selected).items():
+            thing = self.thing_here(way)
+            if isinstance(thing, Pathway | OutdoorDuct):
+                paint_told(on.painter, on.camera, on.palette, thing, passes=passes)
+            elif isinstance(thing, Riser):
+                at = riser_point(picture.project, thing, picture.floor_id)
+                paint_told_riser(on.painter, on.camera, on.palette, at, passes=passes)
+
     def thing_here(self, thing_id: str) -> Entity | None:
         """A thing of this floor by its id."""
         picture = self.picture
-        for table in (picture.places, picture.pathways, picture.ducts, picture.spaces):
+        for table in (
+            picture.places,
+            picture.pathways,
+            picture.ducts,
+            picture.spaces,
+            picture.zones,
+        ):
             if thing_id in table:
                 found: Entity = table[thing_id]
                 return found

@@ -26,7 +26,9 @@ from app.model.entities import (
     Pathway,
     Penetration,
     Riser,
+    ServingZone,
     Space,
+    WalkedLength,
 )
 from app.model.project import Patch, Project
 from app.ui.canvas.camera import Box
@@ -34,10 +36,19 @@ from app.ui.canvas.outlet_rows import OutletRows
 from app.ui.canvas.plan_scene import joined
 
 Place: TypeAlias = (
-    Frame | Candidate | Demarcation | AccessPoint | DropOut | Break | Riser | Penetration
+    Frame
+    | Candidate
+    | Demarcation
+    | AccessPoint
+    | DropOut
+    | Break
+    | Riser
+    | Penetration
+    | WalkedLength
 )
 PLACE_TYPES: tuple[type[Entity], ...] = (
     Break,
+    WalkedLength,
     Penetration,
     DropOut,
     AccessPoint,
@@ -85,6 +96,7 @@ class FloorPicture:
         self.design = design
         self.outlets = OutletRows()
         self.spaces: dict[str, Space] = {}
+        self.zones: dict[str, ServingZone] = {}
         self.pathways: dict[str, Pathway] = {}
         self.ducts: dict[str, OutdoorDuct] = {}
         self.places: dict[str, Entity] = {}
@@ -131,8 +143,9 @@ class FloorPicture:
 
     def box(self) -> Box | None:
         """Where all these things are."""
-        drawn: list[Space | Pathway | OutdoorDuct] = [
+        drawn: list[Space | ServingZone | Pathway | OutdoorDuct] = [
             *self.spaces.values(),
+            *self.zones.values(),
             *self.pathways.values(),
             *self.ducts.values(),
         ]
@@ -150,7 +163,14 @@ class FloorPicture:
     def _read_everything(self) -> None:
         project, floor_id = self.project, self.floor_id
         self.outlets = OutletRows()
-        for table in (self.spaces, self.pathways, self.ducts, self.places, self.old_places):
+        for table in (
+            self.spaces,
+            self.zones,
+            self.pathways,
+            self.ducts,
+            self.places,
+            self.old_places,
+        ):
             table.clear()
         kinds = project.outlet_kinds
         everything = self.shown.are_all
@@ -160,7 +180,13 @@ class FloorPicture:
             if outlet.was_at is not None:
                 self._take_old_place(outlet.id, outlet)
         self.outlets.set_statuses(project, self.design)
-        drawn_types: tuple[type[Entity], ...] = (Space, Pathway, OutdoorDuct, *PLACE_TYPES)
+        drawn_types: tuple[type[Entity], ...] = (
+            Space,
+            ServingZone,
+            Pathway,
+            OutdoorDuct,
+            *PLACE_TYPES,
+        )
         for thing_type in drawn_types:
             for thing in project.table(thing_type).values():
                 self._take(thing.id, thing)
@@ -188,6 +214,7 @@ class FloorPicture:
 
     def _tables(self) -> Iterator[tuple[str, dict[str, Any], tuple[type[Entity], ...]]]:
         yield "space", self.spaces, (Space,)
+        yield "space", self.zones, (ServingZone,)
         yield "pathway", self.pathways, (Pathway,)
         yield "pathway", self.ducts, (OutdoorDuct,)
         yield "place", self.places, PLACE_TYPES
@@ -250,9 +277,9 @@ def riser_point(project: Project, riser: Riser, floor_id: str) -> tuple[float, f
     )
 
 
-def outline_of(thing: Space | Pathway | OutdoorDuct) -> list[tuple[float, float]]:
+def outline_of(thing: Space | ServingZone | Pathway | OutdoorDuct) -> list[tuple[float, float]]:
     """The points of a drawn line or outline."""
-    if isinstance(thing, Space):
+    if isinstance(thing, Space | ServingZone):
         return [(float(x), float(y)) for x, y in thing.outline]
     return [(float(x), float(y)) for x, y, _ in thing.vertices]
 

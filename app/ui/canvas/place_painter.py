@@ -18,6 +18,7 @@ from app.model.entities import (
     Frame,
     Penetration,
     Riser,
+    WalkedLength,
 )
 from app.model.project import Project
 from app.model.vocabulary import AccessKind, Crossed, FrameKind, State
@@ -249,6 +250,8 @@ def _symbol(project: Project, place: Entity, floor_id: str) -> tuple[Primitive, 
         case Penetration():
             through = "floor" if place.crossed is Crossed.FLOOR else "wall"
             return thing_symbol(f"penetration_{through}", state=place.state)
+        case WalkedLength():
+            return thing_symbol("walked")
         case DropOut():
             return thing_symbol("drop_out", state=place.state)
         case Break():

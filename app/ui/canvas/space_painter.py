@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
 
-from app.model.entities import Space
+from app.model.entities import ServingZone, Space
 from app.model.vocabulary import USES_CLOSED_TO_CABLE
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.qt_arrays import rings_path
@@ -19,6 +19,8 @@ from app.ui.palette import Palette
 
 HATCH_STEP_PX = 9
 FILL_ALPHA = 0.35
+ZONE_STEP_PX = 22
+ZONE_HATCH_ALPHA = 0.16
 
 
 def is_closed(space: Space) -> bool:
@@ -61,6 +63,23 @@ def space_area_mm2(space: Space) -> float:
     return float(shapely.area(shapely.Polygon(space.outline, space.holes)))
 
 
+def zone_path(zone: ServingZone) -> QPainterPath:
+    """The outline of a serving zone, in millimetres of the site."""
+    return rings_path([np.array(zone.outline, dtype=np.float64)])
+
+
+def paint_zone(painter: QPainter, camera: Camera, palette: Palette, zone: ServingZone) -> None:
+    """A light hatch within a dashed outline: no wall, but a border all the same."""
+    on_screen = camera.transform().map(zone_path(zone))
+    paint_hatch(painter, camera, on_screen, palette.color("frame", ZONE_HATCH_ALPHA), ZONE_STEP_PX)
+    pen = QPen(palette.color("frame", 0.8), 1.4)
+    pen.setDashPattern([7.0, 4.0])
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(pen)
+    painter.drawPath(on_screen)
+
+
 class SpacePainter:
     """Keeps the paths of a floor's spaces, and paints them."""
 
@@ -94,13 +113,18 @@ class SpacePainter:
             painter.drawPath(on_screen)
 
 
-def paint_hatch(painter: QPainter, camera: Camera, on_screen: QPainterPath, colour: QColor) -> None:
+def paint_hatch(
+    painter: QPainter,
+    camera: Camera,
+    on_screen: QPainterPath,
+    colour: QColor,
+    step: int = HATCH_STEP_PX,
+) -> None:
     """Slanting lines in a path that stay with the paper when it is moved."""
     zero = camera.to_screen(0.0, 0.0)
     box = on_screen.boundingRect().intersected(painter.viewport().toRectF())
     if box.isEmpty():
         return
-    step = HATCH_STEP_PX
     phase = (zero.x() + zero.y()) % step
     first = box.left() + box.top()
     first += (phase - first) % step

@@ -173,6 +173,24 @@ PENETRATION = (
     TURN,
     *STANDING,
 )
+WALKED = (
+    Field(
+        key="added_mm",
+        label="Added",
+        sort=Sort.LENGTH,
+        tip="Every cable that passes this place has it",
+    ),
+    Field(
+        key="replaced_mm",
+        label="Measured",
+        sort=Sort.LENGTH,
+        none_word=says("as drawn"),
+        tip="Of the straight stretch on which it lies; of a riser, from this floor to the next",
+    ),
+    _text("reason", "Reason", "What the tape went round, or how it was measured"),
+    _text("by", "Walked by"),
+    _text("date", "On"),
+)
 ACCESS_POINT = (
     NUMBER,
     Field(key="kind", label="Kind", sort=Sort.CHOICE, options=all_of(AccessKind)),

@@ -19,7 +19,9 @@ from app.model.entities import (
     Penetration,
     Plan,
     Riser,
+    ServingZone,
     Space,
+    WalkedLength,
 )
 from app.model.project import Project
 from app.model.vocabulary import Ceiling, FrameKind, Serves, SpaceUse
@@ -34,7 +36,7 @@ from app.ui.fields.of_all import (
     says,
     yes_no,
 )
-from app.ui.fields.of_lines import ACCESS_POINT, OUTDOOR_DUCT, PATHWAY, PENETRATION, RISER
+from app.ui.fields.of_lines import ACCESS_POINT, OUTDOOR_DUCT, PATHWAY, PENETRATION, RISER, WALKED
 from app.ui.fields.of_outlets import OUTLET
 from app.ui.fields.spec import Field, Sort, all_of, things_of
 from app.ui.words import word
@@ -182,6 +184,17 @@ SPACE = (
         options=yes_no("may not cross it", "may cross it", "as its use"),
         none_word=says("as its use"),
     ),
+    Field(
+        key="tenant",
+        label="Tenant",
+        sort=Sort.TEXT,
+        tip="Its outlets go to frames reserved for this tenant, where there are any",
+    ),
+    NOTE,
+)
+ZONE = (
+    NAME,
+    Field(key="frame", label="Served by", sort=Sort.CHOICE, options=things_of(Frame)),
     NOTE,
 )
 FLOOR = (
@@ -228,6 +241,8 @@ FIELDS: dict[type[Entity], tuple[Field, ...]] = {
     OutdoorDuct: OUTDOOR_DUCT,
     AccessPoint: ACCESS_POINT,
     Penetration: PENETRATION,
+    WalkedLength: WALKED,
+    ServingZone: ZONE,
     DropOut: (STATE, PROVIDED),
     Break: (),
     Space: SPACE,
