@@ -24,6 +24,7 @@ from app.checks.number_port_elsewhere import check_port_frames
 from app.checks.number_port_panel import check_port_panels
 from app.checks.number_port_twice import check_ports_twice
 from app.checks.number_ports_missing import check_ports_missing
+from app.checks.number_ports_unknown import check_ports_unknown
 from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbered
 from app.checks.outlet_closed_space import check_closed_space
 from app.checks.outlet_outdoors import check_outdoors
@@ -47,6 +48,7 @@ from app.checks.wording import duct_name, pathway_name, riser_name
 from app.model.entities import Waiver
 from app.model.project import Project
 from app.model.rooms import Required
+from app.model.vocabulary import State
 from app.routing.joints import riser_points
 from app.routing.results import BackboneRoute, Fill, Runs
 from app.sizing.fill import FillLimits
@@ -127,11 +129,14 @@ def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]
     project, found = facts.project, []
     wanted = set(floor_ids)
     outlets = _by_floor(project.outlets.values(), wanted)
+    panels = (p for frame in project.frames.values() for p in frame.panels)
+    panels_stand = any(p.state is State.EXISTING for p in panels)
     for floor in project.floors.values():
         if floor.id in wanted:
             own = outlets.get(floor.id, [])
             found += check_unnumbered(floor, own)
             found += check_ports_missing(floor, own)
+            found += check_ports_unknown(floor, own, panels_stand=panels_stand)
             found += check_outside_spaces(floor, own, facts.space_of)
             found += check_outdoors(
                 floor, own, project.outlet_kinds, project.spaces, facts.space_of, facts.rules

@@ -89,6 +89,21 @@ def test_ports_that_cannot_be():
     assert "panel A is for" in found[2].text
 
 
+def test_existing_runs_that_do_not_say_where_they_end():
+    standing = replace(PANEL, state=State.EXISTING)
+    frames = [
+        *(replace(e, panels=(standing,)) if isinstance(e, Frame) else e for e in base()),
+        ending(outlet(1, state=State.EXISTING), 1),
+        outlet(2),
+    ]
+    given = facts(frames)
+    [found] = [f for f in check_floor_outlets(given, [FLOOR]) if f.rule == "existing_ports_unknown"]
+    assert "1 existing run on" in found.text
+    assert "until it does, new runs of their cable get no port" in found.text
+    unsaid = facts(things(outlet(1, state=State.EXISTING)))
+    assert "existing_ports_unknown" not in rules_of(check_floor_outlets(unsaid, [FLOOR]))
+
+
 def test_new_runs_left_out_are_told_once_giving_has_begun():
     none_yet = facts(things(outlet(1), outlet(2)))
     assert "ports_not_given" not in rules_of(check_floor_outlets(none_yet, [FLOOR]))
