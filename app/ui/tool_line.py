@@ -18,6 +18,7 @@ from app.model.vocabulary import (
     PathwayKind,
     RiserKind,
     SpaceUse,
+    State,
 )
 from app.ui import look
 from app.ui.fields.editors import ChoiceEditor, Editor, LineEditor, make_editor
@@ -95,9 +96,22 @@ PATTERN = _own(
     "floor's name, {room} the room's number, {building} the building's name; {nn} counts with two "
     "digits, in every floor and room by itself",
 )
+STATE = _own("state", "State", Sort.CHOICE, 7, options=all_of(State))
+FRAME = Option(
+    Field(
+        key="frame",
+        label="Frame",
+        sort=Sort.CHOICE,
+        options=things_of(Frame, none="by the rules"),
+        tip="Where the runs of these existing outlets end",
+    ),
+    lambda draws, value: replace(draws, frame=value),
+    7,
+    lambda draws: draws.state is State.EXISTING,
+)
 NUMBER = {"least": 1, "most": 10_000, "unit": "mm", "whole": False}
 OPTIONS: dict[str, tuple[Option, ...]] = {
-    "outlet": (KIND, HEIGHT, PATTERN),
+    "outlet": (KIND, HEIGHT, PATTERN, STATE, FRAME),
     "row": (
         KIND,
         _within("row", "spacing_mm", "Every", Sort.LENGTH, 6),
@@ -112,8 +126,10 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
             none_word=lambda _p, _d: "–",
         ),
         PATTERN,
+        STATE,
+        FRAME,
     ),
-    "fill": (PATTERN,),
+    "fill": (PATTERN, STATE, FRAME),
     "number_line": (PATTERN,),
     "kit": (
         _own("kit", "Kit", Sort.CHOICE, 14, options=things_of(Kit)),
@@ -128,6 +144,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
             15,
             options=all_of(FrameKind, "main, then intermediate"),
         ),
+        STATE,
     ),
     "pathway": (
         _within("pathway", "kind", "Kind", Sort.CHOICE, 9, options=all_of(PathwayKind)),
@@ -143,6 +160,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         _within("pathway", "depth_mm", "Depth", Sort.NUMBER, 5.5, _open_size, **NUMBER),
         _within("pathway", "bore_mm", "Bore", Sort.NUMBER, 5.5, _conduit, **NUMBER),
         _within("pathway", "count", "Side by side", Sort.COUNT, 3.5, _conduit, least=1, most=200),
+        STATE,
     ),
     "pull_box": (_own("access_kind", "Kind", Sort.CHOICE, 9, options=all_of(AccessKind)),),
     "riser": (
@@ -307,7 +325,8 @@ class ToolLine(QWidget):
         floors = tuple((f.id, f.name) for f in project.floors.values())
         kits = tuple((k.id, k.name) for k in project.kits.values())
         frames = tuple((f.id, f.name) for f in project.frames.values())
-        return kinds, floors, kits, frames, project.settings.units
+        frames = tuple((f.id, f.name) for f in project.frames.values())
+        return kinds, frames, floors, kits, frames, project.settings.units
 
     def _build(self, key: str, project: Project) -> None:
         while self._option_row.count():
@@ -366,6 +385,11 @@ class ToolLine(QWidget):
                 value = None if kit is None else kit.id
             editor.show_value(value, none_word=none_word)
         self._show_sample(self._draws.number_pattern or "")
+
+    @property
+    def sample_text(self) -> str:
+        """What is said of the pattern of numbers; empty where none is asked for."""
+        return self._sample.text() if not self._sample.isHidden() else ""
 
     def _edited(self, option: Option, value: Any) -> None:
         self._put(option.put(self._draws, value))

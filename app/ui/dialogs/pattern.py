@@ -46,5 +46,10 @@ class PatternDialog(Dialog):
     def pattern(self) -> str:
         return self.line.text().strip()
 
+    @property
+    def told(self) -> str:
+        """What is said of the pattern."""
+        return self._told.text()
+
     def _tell(self, text: str) -> None:
         self._told.setText(self._sample(text.strip()))
