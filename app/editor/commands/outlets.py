@@ -8,7 +8,7 @@ from app.editor.asking import InputProblem
 from app.editor.commands.numbering import Retired, none_retired, numbered
 from app.editor.commands.ports import port_ids, ports_of_kind
 from app.editor.wording import counted
-from app.model.entities import Floor, Outlet, OutletKind
+from app.model.entities import Floor, Outlet, OutletKind, Port
 from app.model.ids import Source, counting_source, new_id, random_characters
 from app.model.project import Patch, Project, adding
 from app.model.vocabulary import ProvidedBy, State
@@ -17,11 +17,12 @@ MOST_AT_ONCE = 5_000
 
 
 class Standing(msgspec.Struct, frozen=True, kw_only=True):
-    """The state, phase and provider of what is made."""
+    """The state, phase and provider of what is made; `frame`: where its runs are known to end."""
 
     state: State = State.NEW
     phase: int = 0
     provided_by: ProvidedBy = ProvidedBy.US
+    frame: str | None = None
 
 
 NEW = Standing()
@@ -137,13 +138,19 @@ def _made(
                 y_mm=place.y_mm,
                 rotation_mdeg=place.rotation_mdeg,
                 height_mm=height_mm,
-                ports=ports_of_kind(kind, ports, source),
+                ports=_ending_at(standing.frame, ports_of_kind(kind, ports, source)),
                 state=standing.state,
                 phase=standing.phase,
                 provided_by=standing.provided_by,
             )
         )
     return made
+
+
+def _ending_at(frame: str | None, ports: tuple[Port, ...]) -> tuple[Port, ...]:
+    if frame is None:
+        return ports
+    return tuple(msgspec.structs.replace(port, frame=frame) for port in ports)
 
 
 def need_floor(project: Project, floor_id: str) -> Floor:

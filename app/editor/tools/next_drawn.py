@@ -89,6 +89,8 @@ class NextDrawn(msgspec.Struct, frozen=True, kw_only=True):
     square: bool = True
     snap: bool = True
     state: State = State.NEW
+    frame: str | None = None
+    """Where the runs of existing outlets end; None: as the rules have it."""
     phase: int = 0
     provided_by: ProvidedBy = ProvidedBy.US
 

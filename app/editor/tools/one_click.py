@@ -16,13 +16,19 @@ from app.editor.tools.quiet import QuietTool, said
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.model.ids import Source, counting_source
 from app.model.project import Patch
-from app.model.vocabulary import FrameKind
+from app.model.vocabulary import FrameKind, State
 
 
 def standing_of(context: ToolContext) -> Standing:
-    """The state, phase and provider chosen for what is drawn next."""
+    """The state, phase and provider chosen for what is drawn next, and the frame of what exists."""
     draws = context.draws
-    return Standing(state=draws.state, phase=draws.phase, provided_by=draws.provided_by)
+    known = draws.state is State.EXISTING and draws.frame in context.project.frames
+    return Standing(
+        state=draws.state,
+        phase=draws.phase,
+        provided_by=draws.provided_by,
+        frame=draws.frame if known else None,
+    )
 
 
 class OneClickTool(QuietTool, ABC):
