@@ -72,7 +72,7 @@ def office_entities(source: Source) -> list[Entity]:
     """Everything in the office but its plan."""
     made = Builder(source)
     made.add(Site(id="site", name="Small office (invented sample)", revision="A", note="Invented."))
-    made.add(Settings(id="settings"))
+    made.add(Settings(id="settings", outlet_pattern="{nnn}"))
     house = made.add(Building(id=made.id("building"), name="Office"))
     floor = made.add(
         Floor(id=made.id("floor"), building=house, name="0", level_mm=0, floor_to_floor_mm=3_600)

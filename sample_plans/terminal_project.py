@@ -42,7 +42,9 @@ FACING_MDEG = {"n": 270_000, "s": 90_000, "e": 180_000, "w": 0, "-": 90_000}
 
 def terminal_settings() -> Settings:
     """The defaults, but for the reach of halls and frames that serve the floors beside theirs."""
-    return Settings(id="settings", reach_mm=12_000, serves=Serves.NEXT)
+    return Settings(
+        id="settings", reach_mm=12_000, serves=Serves.NEXT, outlet_pattern="{floor}-{nnn}"
+    )
 
 
 def terminal_entities(source: Source) -> list[Entity]:
