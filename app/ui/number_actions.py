@@ -4,7 +4,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.editor.asking import Answer, Outcome, Question
 from app.editor.commands.number_samples import next_outlet_words
-from app.editor.commands.panel_ports import give_ports, take_ports_back
+from app.editor.commands.panel_ports import enter_ports, give_ports, take_ports_back
 from app.editor.commands.printing import mark_printed, release_numbers
 from app.editor.commands.renumbering import number_clockwise, renumber
 from app.model.entities import Outlet
@@ -99,6 +99,11 @@ class NumberActions:
         done = session.do(lambda: give_ports(session.design, frame_ids=frames, retired=retired))
         if done:
             session.message.emit(f"{session.document.undo_label}.")
+
+    def enter(self) -> None:
+        """Say of existing runs of the selected outlets where they end, in their order."""
+        session = self._session
+        session.do(lambda: enter_ports(session.design, session.selection.ids))
 
     def take_back(self) -> None:
         """Take back the ports of the selected outlets."""

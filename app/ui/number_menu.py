@@ -50,6 +50,14 @@ def fill_numbers_menu(menu: QMenu, add: Callable[..., object], window: "MainWind
         tip="To every new run that has none, with its cable number; at the selected frames, or all",
     )
     add(menu, "&Panels of the frame …", on(NumberActions.panels), key="panels")
+    add(
+        menu,
+        "&Enter ports of existing runs",
+        on(NumberActions.enter),
+        selection=True,
+        tip="Selected outlets in the order of their numbers, on the free ports of the panels that "
+        "stand",
+    )
     add(menu, "Take panel ports &back", on(NumberActions.take_back), selection=True)
     menu.addSeparator()
     add(

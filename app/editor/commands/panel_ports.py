@@ -89,6 +89,27 @@ def _nothing(design: Design, frames: Iterable[Frame]) -> str:
     return f"Every new run with a route to {at or 'a frame'} has its panel port already."
 
 
+def enter_ports(design: Design, ids: Iterable[str]) -> Patch:
+    """Say of existing runs of these outlets, in the same order, on which port they end.
+
+    They fill the panels that stand, from the first free port on; a port that is found otherwise
+    is then typed. Cable numbers are not given: those cables carry their own. Raises InputProblem
+    where the panels that stand have too few ports.
+    """
+    project = design.project
+    wanted = _wanted(design, set(project.frames), only=frozenset(ids), states=ENDED_TODAY)
+    giving = _Giving(project, None, none_retired)
+    for frame in _in_order(project, None):
+        for sort, places in sorted(wanted.get(frame.id, {}).items()):
+            giving.enter(frame, sort, places)
+    pairs = giving.pairs()
+    if not pairs:
+        raise InputProblem(
+            "Select outlets with existing runs that have a frame and no panel port yet."
+        )
+    return changing(f"Enter the panel ports of {number(giving.count, 'existing run')}", pairs)
+
+
 def take_ports_back(project: Project, ids: Iterable[str]) -> Patch:
     """Take panel and port from the runs of outlets, and the cable numbers that name these.
 
@@ -134,8 +155,17 @@ def _refuse_same_names(frames: Iterable[Frame], pattern: Pattern) -> None:
         seen[frame.name] = frame
 
 
-def _wanted(design: Design, frame_ids: Collection[str]) -> dict[str, dict[str, _Wanted]]:
-    """By frame and sort of cable, what is to be given, in the order in which it is."""
+def _wanted(
+    design: Design,
+    frame_ids: Collection[str],
+    *,
+    only: Collection[str] | None = None,
+    states: Collection[State] = PULLED,
+) -> dict[str, dict[str, _Wanted]]:
+    """By frame and sort of cable, what is to be given, in the order in which it is.
+
+    `only` are the outlets that are looked at, where not all are.
+    """
     project, runs = design.project, design.runs
     index = runs.frame_index.tolist()
     sort_of = {c.id: panel_sort(c) for c in project.cable_types.values()}
@@ -145,6 +175,8 @@ def _wanted(design: Design, frame_ids: Collection[str]) -> dict[str, dict[str, _
     )
     found: dict[str, dict[str, _Wanted]] = {}
     for outlet in outlets:
+        if only is not None and outlet.id not in only:
+            continue
         for place, port in enumerate(outlet.ports):
             at = index[runs.row_of[port.id]]
             if port.ends_at is not None or at < 0 or runs.frame_ids[at] not in frame_ids:
@@ -152,7 +184,7 @@ def _wanted(design: Design, frame_ids: Collection[str]) -> dict[str, dict[str, _
             by_sort = found.setdefault(runs.frame_ids[at], {})
             wanted = by_sort.setdefault(sort_of[port.cable_type], _Wanted([]))
             state = state_of(outlet, port)
-            if state in PULLED:
+            if state in states:
                 wanted.new.append((outlet, place))
             elif state in ENDED_TODAY:
                 wanted.unknown += 1
@@ -162,10 +194,13 @@ def _wanted(design: Design, frame_ids: Collection[str]) -> dict[str, dict[str, _
 class _Giving:
     """The ports given so far, and what of each panel is taken."""
 
-    def __init__(self, project: Project, pattern: Pattern, retired: Retired) -> None:
+    def __init__(self, project: Project, pattern: Pattern | None, retired: Retired) -> None:
         self._project = project
-        self._by_place = {"frame", "panel", "port"} <= set(pattern.words)
-        self._numbers = CableNumbers(project, pattern, tuple(project.outlets.values()), retired)
+        self._by_place = pattern is not None and {"frame", "panel", "port"} <= set(pattern.words)
+        outlets = tuple(project.outlets.values())
+        self._numbers = (
+            None if pattern is None else CableNumbers(project, pattern, outlets, retired)
+        )
         self._gone = frozenset(retired(PanelPort))
         self._sort_of = {c.id: panel_sort(c) for c in project.cable_types.values()}
         self._taken: dict[tuple[str, str], set[int]] = {}
@@ -187,12 +222,39 @@ class _Giving:
             ports = self._ports.setdefault(outlet.id, list(outlet.ports))
             for place in free:
                 ends = replace(ports[index], ends_at=place)
-                given = self._numbers.given(outlet, index, as_it_ends=ends)
-                if self._by_place and given is None and self._numbers.makes(outlet, index, ends):
+                given = self._numbered(outlet, index, ends)
+                if self._by_place and given is None and self._makes(outlet, index, ends):
                     continue  # another cable has, or had, the number of this place
                 ports[index] = ends if given is None else given
                 self.count += 1
                 break
+
+    def enter(self, frame: Frame, sort: str, wanted: _Wanted) -> None:
+        """Put existing runs on the free ports of the panels that stand, in turn."""
+        panels = [
+            p
+            for p in frame.panels
+            if p.state is State.EXISTING and self._sort_of[p.cable_type] == sort
+        ]
+        free = [place for panel in panels for place in self._on(frame, panel)]
+        if len(free) < len(wanted.new):
+            raise InputProblem(
+                f"Frame {frame.name} has {number(len(free), 'free port')} for {sort} on panels "
+                f"that stand, and {number(len(wanted.new), 'existing run')} to enter; add the "
+                "panels that stand first."
+            )
+        for (outlet, index), place in zip(wanted.new, free, strict=False):
+            ports = self._ports.setdefault(outlet.id, list(outlet.ports))
+            ports[index] = replace(ports[index], ends_at=place)
+            self.count += 1
+
+    def _numbered(self, outlet: Outlet, index: int, ends: Port) -> Port | None:
+        if self._numbers is None:
+            return None
+        return self._numbers.given(outlet, index, as_it_ends=ends)
+
+    def _makes(self, outlet: Outlet, index: int, ends: Port) -> bool:
+        return self._numbers is not None and self._numbers.makes(outlet, index, ends)
 
     def _type_of(self, place: Place) -> str:
         outlet, index = place
@@ -238,7 +300,7 @@ class _Giving:
                 if not bare or port.ends_at is None or port.ends_at.frame not in frame_ids:
                     continue
                 if state_of(outlet, port) in PULLED:
-                    given = self._numbers.given(outlet, index, as_it_ends=port)
+                    given = self._numbered(outlet, index, port)
                     if given is not None:
                         self._ports.setdefault(outlet.id, list(outlet.ports))[index] = given
 

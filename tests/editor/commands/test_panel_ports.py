@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from app.design import evaluate
 from app.editor.asking import InputProblem
 from app.editor.commands.deleting import delete_things
-from app.editor.commands.panel_ports import give_ports, take_ports_back
+from app.editor.commands.panel_ports import enter_ports, give_ports, take_ports_back
 from app.editor.commands.printing import mark_printed
 from app.editor.document import Document
 from app.model.entities import CableType, Panel, PanelPort, Port
@@ -125,6 +125,24 @@ def test_panels_that_stand_are_filled_only_where_it_is_known_what_ends_on_them()
     )
     project = project.apply(changing("Say", [(old, replace(old, ports=known))]))
     assert places(given(project))["002"] == ["A01", "A02"]
+
+
+def test_existing_runs_are_entered_on_the_panels_that_stand():
+    panels = tuple(
+        Panel(name=n, port_count=c, cable_type=CABLE, state=s)
+        for n, c, s in (("A", 2, State.EXISTING), ("N", 24, State.NEW), ("B", 2, State.EXISTING))
+    )
+    project = hall(3, numbers=["10", "9", "8"], panels=panels).project()
+    ids = tuple(project.outlets)
+    with pytest.raises(InputProblem, match="Select outlets with existing runs"):
+        enter_ports(evaluate(project), ids)
+    old = [(o, replace(o, state=State.EXISTING)) for o in project.outlets.values()]
+    project = project.apply(changing("Stand", old))
+    with pytest.raises(InputProblem, match=r"4 free ports .* and 6 existing runs to enter"):
+        enter_ports(evaluate(project), ids)
+    project = project.apply(enter_ports(evaluate(project), ids[:2]))
+    assert places(project) == {"9": ["A01", "A02"], "10": ["B01", "B02"], "8": ["", ""]}
+    assert {p.cable_number for o in project.outlets.values() for p in o.ports} == {""}
 
 
 def test_a_wrong_pattern_and_frames_of_one_name_are_refused():
