@@ -11,6 +11,7 @@ from app.checks.served import (
     ports_at_frames,
     space_area_m2,
 )
+from app.design import evaluate
 from app.design.design import Design, Summary
 from app.model.entities import (
     Building,
@@ -180,6 +181,7 @@ def design_of(
         "runs": runs,
         "fills": fills or {},
         "passing": {},
+        "workings": evaluate(project).workings,
         "backbone": backbone or {},
         "findings": (),
         "summary": Summary(),

@@ -3,8 +3,10 @@
 from dataclasses import dataclass, replace
 
 from app.design.design import Design
+from app.design.ways_down import upright_parts
 from app.design.workings import Workings
 from app.model.entities import BackboneCable, Outlet, Port
+from app.model.ways_down import ceiling_of, way_of
 from app.routing.options import DIRECT, NO_LEG, FloorWork, one_leg
 from app.routing.results import Part, PartSort, RouteLine, RunStatus
 from app.routing.run_table import leg_of
@@ -123,11 +125,11 @@ def parts_of(design: Design, port_id: str) -> tuple[Part, ...]:
     outlet, port = _port(design, taken.row)
     frame_id = base.stands.ids[taken.frame]
     if taken.leg == DIRECT:
-        parts = _direct_parts(design, taken, outlet.id, frame_id)
+        parts = _direct_parts(design, taken, outlet, frame_id)
     else:
         legs, leg = taken.floor.legs, taken.leg
         parts = [
-            Part("drop at the outlet", int(legs.upright[leg]), PartSort.VERTICAL, outlet.id),
+            *_uprights(design, outlet, taken.outlet, int(legs.z[leg])),
             Part("leg at the outlet", int(legs.across[leg]), PartSort.HORIZONTAL, outlet.id),
         ]
         parts += parts_of_steps(design.project, taken.steps)
@@ -158,7 +160,22 @@ def _added_reason(design: Design, row: int, port: Port) -> str:
     return "as measured by the tester" if measured else ""
 
 
-def _direct_parts(design: Design, taken: _Taken, outlet: str, frame: str) -> list[Part]:
+def _uprights(design: Design, outlet: Outlet, row: int, pathway_z: int) -> list[Part]:
+    """The upright part at an outlet up or down to this absolute height, as its way names it."""
+    project = design.project
+    kind, level = project.outlet_kinds[outlet.kind], project.floors[outlet.floor].level_mm
+    space = design.space_of.get(outlet.id)
+    named = upright_parts(
+        way_of(outlet, kind),
+        pathway_mm=pathway_z - level,
+        outlet_mm=int(design.workings.plates.ends.z[row]) - level,
+        ceiling_mm=ceiling_of(None if space is None else project.spaces[space], project.settings),
+    )
+    parts = [Part(name, length, PartSort.VERTICAL, outlet.id) for name, length in named]
+    return parts[::-1]
+
+
+def _direct_parts(design: Design, taken: _Taken, outlet: Outlet, frame: str) -> list[Part]:
     base, plates = design.workings.base, design.workings.plates
     stands = base.stands
     ground = base.grounds[int(stands.floor[taken.frame])]
@@ -166,8 +183,8 @@ def _direct_parts(design: Design, taken: _Taken, outlet: str, frame: str) -> lis
     top = int(stands.top[taken.frame])
     rise = abs(top - int(plates.ends.z[taken.outlet]))
     return [
-        Part("up at the outlet", rise, PartSort.VERTICAL, outlet),
-        Part("leg to the frame", leg.across, PartSort.HORIZONTAL, outlet),
+        *_uprights(design, outlet, taken.outlet, top),
+        Part("leg to the frame", leg.across, PartSort.HORIZONTAL, outlet.id),
         Part("down to the panels", leg.upright - rise, PartSort.VERTICAL, frame),
         Part("dressing in the rack", int(stands.dressing[taken.frame]), PartSort.VERTICAL, frame),
     ]
