@@ -189,7 +189,7 @@ def _space(design: Design, space: Space, held: _Held, lists: _Lists) -> Row:
         sum(areas) if areas else None,
         word(space.ceiling),
         project.settings.ceiling_height_mm if height is None else height,
-        required,
+        required if asked else None,
         of_those if asked else None,
         of_those - required if asked else None,
         missing if asked else None,

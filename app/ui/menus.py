@@ -14,6 +14,7 @@ from app.ui.canvas.view import CanvasView
 from app.ui.edit_actions import EditActions
 from app.ui.number_menu import fill_numbers_menu
 from app.ui.project_actions import ProjectActions
+from app.ui.rooms_menu import fill_rooms_menu
 from app.ui.view_actions import ViewActions
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ class Menus:
         self.tools_menu = self._menu("&Tools")
         self._project()
         fill_numbers_menu(self._menu("&Numbers"), self._add, window)
+        fill_rooms_menu(self._menu("&Rooms"), self._add, window)
         self._check()
         self._help()
 

@@ -86,6 +86,13 @@ def _sleeves(draws: NextDrawn) -> bool:
 
 KIND = _own("outlet_kind", "Kind", Sort.CHOICE, 13, options=things_of(OutletKind))
 HEIGHT = _own("outlet_height_mm", "Height", Sort.LENGTH, 6.5, none_word=_as_kind)
+FROM_LIST = _own(
+    "from_list",
+    "By list",
+    Sort.FLAG,
+    9,
+    tip="Each click places the next outlet that its room is asked to have and has not",
+)
 PATTERN = _own(
     "number_pattern",
     "Number",
@@ -111,7 +118,7 @@ FRAME = Option(
 )
 NUMBER = {"least": 1, "most": 10_000, "unit": "mm", "whole": False}
 OPTIONS: dict[str, tuple[Option, ...]] = {
-    "outlet": (KIND, HEIGHT, PATTERN, STATE, FRAME),
+    "outlet": (KIND, HEIGHT, FROM_LIST, PATTERN, STATE, FRAME),
     "row": (
         KIND,
         _within("row", "spacing_mm", "Every", Sort.LENGTH, 6),

@@ -18,6 +18,7 @@ from app.ui.menus import Menus
 from app.ui.project_actions import ProjectActions
 from app.ui.project_files import PROJECT_SUFFIX
 from app.ui.rescue import Rescue
+from app.ui.room_actions import RoomActions
 from app.ui.samples import standing_samples
 from app.ui.session import Session
 from app.ui.start_page import PLAN_SUFFIXES, StartPage
@@ -158,6 +159,7 @@ class MainWindow(QMainWindow):
         workspace.panel.import_asked.connect(lambda: self.import_plans())
         workspace.panel.finding_asked.connect(self.actions_here().show_finding)
         workspace.panel.tool_asked.connect(workspace.take_tool)
+        workspace.panel.room_asked.connect(RoomActions(workspace, self).do)
         workspace.panel.unit_asked.connect(self.actions_here().correct_unit)
         workspace.canvas.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         workspace.canvas.customContextMenuRequested.connect(self._show_context_menu)

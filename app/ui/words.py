@@ -21,6 +21,7 @@ from app.model.entities import (
     Penetration,
     Plan,
     Riser,
+    RoomLine,
     ServingZone,
     Space,
     WalkedLength,
@@ -126,6 +127,8 @@ KIND_OF_THING = {
     "riser": ("riser", "risers"),
     "outdoor-duct": ("outdoor duct", "outdoor ducts"),
     "waiver": ("waiver", "waivers"),
+    "client-list": ("client's list", "clients' lists"),
+    "room-line": ("line of the client's list", "lines of the client's list"),
     "penetration": ("penetration", "penetrations"),
     "serving-zone": ("serving zone", "serving zones"),
     "walked-length": ("walked length", "walked lengths"),
@@ -163,6 +166,11 @@ def _backbone(e: BackboneCable, project: Project) -> str:
     return f"Backbone cable {e.name}" if e.name else "Backbone cable"
 
 
+def _room_line(e: RoomLine, project: Project) -> str:
+    text = f"{e.number} {e.name}".strip()
+    return f"Line {e.line}: {text}" if text else f"Line {e.line} of the list"
+
+
 def _crossing(e: DropOut | Break, project: Project) -> str:
     names = [name_of(project, i) for i in (e.pathway_a, e.pathway_b)]
     return ("Drop-out of " if isinstance(e, DropOut) else "Kept apart: ") + " and ".join(names)
@@ -181,6 +189,7 @@ _NAMERS: dict[type[Entity], Callable[[Any, Project], str]] = {
     Outlet: _outlet,
     Space: _space,
     BackboneCable: _backbone,
+    RoomLine: _room_line,
     DropOut: _crossing,
     Break: _crossing,
     Pathway: _pathway,

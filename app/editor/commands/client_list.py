@@ -21,7 +21,7 @@ from app.model.rooms import Match, floor_key, lines_in_order, number_key, rooms_
 MM2_PER_M2 = 1e6
 AREA_TOLERANCE_RATIO = 0.1
 HALF = 0.5
-LIKELY_NUMBER_RATIO = 0.75
+LIKELY_NUMBER_RATIO = 0.85
 MOST_LIKELY = 8
 LONGEST_NAME = 200
 _LOOKS_LIKE = str.maketrans({"o": "0", "l": "1", "i": "1", "s": "5", "b": "8"})

@@ -277,16 +277,16 @@ def sentences(account: Account) -> list[str]:
     counted = {
         Wrong.NO_NUMBER: "without a room number",
         Wrong.DUPLICATE: "with a number that an earlier one has",
-        Wrong.COUNT: "counts that cannot be read",
-        Wrong.NEGATIVE: "counts below none",
-        Wrong.AREA: "areas that cannot be read",
+        Wrong.COUNT: "with a count that cannot be read",
+        Wrong.NEGATIVE: "with a count below none",
+        Wrong.AREA: "with an area that cannot be read",
         Wrong.USE: "with a use that is not known",
-        Wrong.CUT: "texts cut for their length",
+        Wrong.CUT: "with a text cut for its length",
     }
     for wrong, what in counted.items():
-        found = account.troubled(wrong)
+        found = sum(any(t.wrong is wrong for t in line.troubles) for line in lines)
         if found:
-            out.append(f"{len(found):,} {what}.")
+            out.append(f"{found:,} {what}.")
     return out
 
 

@@ -12,8 +12,10 @@ from app.editor.room_lists.plain_words import plain
 from app.model.building import RoomLine, Space
 from app.model.project import Project
 from app.model.rooms import Match, lines_in_order, number_key, rooms_of_lines
+from app.model.vocabulary import USES_CLOSED_TO_CABLE
 
 MOST_OF_A_KIND = 2_000
+MOST_NAMED = 4
 EXAMPLE = "24 desks in 2.04, 3 cameras in the hall"
 _APART = re.compile(r"[;\n]|,(?!\d)|\band\s+(?=\d)")
 _ITEM = re.compile(
@@ -111,21 +113,33 @@ def _place(
     name = _bare(room)
     if not name:
         return None, None, f"Say in which room: for example, {EXAMPLE}."
+    every = project.spaces.values()
     for spaces in (
-        [s for s in project.spaces.values() if number_key(s.number) == number_key(name)],
-        [s for s in project.spaces.values() if s.name and plain(s.name) == plain(name)],
+        [s for s in every if number_key(s.number) == number_key(name)],
+        [s for s in every if s.name and plain(s.name) == plain(name)],
     ):
         here = [s for s in spaces if s.floor == floor_id] or spaces
         if len(here) == 1:
             return here[0], None, ""
         if here:
-            floors = ", ".join(dict.fromkeys(project.floors[s.floor].name for s in here))
-            return (
-                None,
-                None,
-                f"Several rooms are called “{name}” (on floors {floors}); give a number.",
-            )
-    return None, next(_lines(project, name), None), ""
+            return None, None, _several(project, name, here)
+    line = next(_lines(project, name), None)
+    if line is None and not any(c.isdigit() for c in name):
+        # A word alone is part of a name, not the number of a room that is still to be drawn.
+        open_ones = (s for s in every if s.use not in USES_CLOSED_TO_CABLE)
+        here = [s for s in open_ones if set(plain(name)) <= set(plain(s.name))]
+        here = [s for s in here if s.floor == floor_id] or here
+        if len(here) == 1:
+            return here[0], None, ""
+        if here:
+            return None, None, _several(project, name, here)
+    return None, line, ""
+
+
+def _several(project: Project, name: str, rooms: list[Space]) -> str:
+    told = [f"{s.number or s.name} on {project.floors[s.floor].name}" for s in rooms[:MOST_NAMED]]
+    more = f" and {len(rooms) - MOST_NAMED} more" if len(rooms) > MOST_NAMED else ""
+    return f"“{name}” may be several rooms ({', '.join(told)}{more}); give a number."
 
 
 def _lines(project: Project, name: str) -> Iterator[RoomLine]:

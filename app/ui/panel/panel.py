@@ -20,6 +20,7 @@ from app.model.entities import (
     Plan,
     Port,
     Riser,
+    RoomLine,
     Space,
 )
 from app.ui import look
@@ -34,6 +35,7 @@ from app.ui.panel.floor_view import FloorView
 from app.ui.panel.pieces import clear, column, heading, link, words
 from app.ui.panel.plan_view import PlanView
 from app.ui.panel.required_view import RequiredView
+from app.ui.panel.room_views import LeftView, LineView
 from app.ui.panel.run_view import RunView
 from app.ui.panel.thing_views import FillView, FrameView
 from app.ui.session import Session
@@ -45,6 +47,14 @@ OUTLET_KIND = Field(key="kind", label="Kind", sort=Sort.CHOICE, options=things_o
 PREVIEW_AFTER_MS = 30
 
 
+def _fill_room(view: QWidget, thing: Space | RoomLine) -> None:
+    """What is asked for in a room, or by a line of a client's list."""
+    if isinstance(view, RequiredView | LeftView) and isinstance(thing, Space):
+        view.show_space(thing)
+    elif isinstance(view, LineView) and isinstance(thing, RoomLine):
+        view.show_line(thing)
+
+
 class Panel(QWidget):
     """Title, fields, and what there is to say and show about the selection."""
 
@@ -53,6 +63,8 @@ class Panel(QWidget):
     tool_asked = Signal(str)
     unit_asked = Signal(str)
     finding_asked = Signal(str)
+    room_asked = Signal(str)
+    """“place” or “spread”: what is left to place in the selected room."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -258,6 +270,13 @@ class Panel(QWidget):
             view = BackboneView(self._content)
             view.asked.connect(self.thing_asked)
             self._add_view(view)
+        elif isinstance(one, Space):
+            left = LeftView(self._session, self._content)
+            left.place_asked.connect(lambda: self.room_asked.emit("place"))
+            left.spread_asked.connect(lambda: self.room_asked.emit("spread"))
+            self._add_view(left)
+        elif isinstance(one, RoomLine):
+            self._add_view(LineView(self._session, self._content))
         elif isinstance(one, Plan):
             plan = PlanView(self._session, self._content)
             plan.tool_asked.connect(self.tool_asked)
@@ -312,8 +331,8 @@ class Panel(QWidget):
             view.show_plan(thing)
         elif isinstance(view, FloorView) and isinstance(thing, Floor):
             view.show_floor(thing)
-        elif isinstance(view, RequiredView) and isinstance(thing, Space):
-            view.show_space(thing)
+        elif isinstance(thing, Space | RoomLine):
+            _fill_room(view, thing)
 
     def _where(self, things: tuple[Entity, ...]) -> str:
         """Floor and space of what is shown."""

@@ -1,10 +1,13 @@
 """What a space is asked to have, against what is placed in it."""
 
+from collections.abc import Mapping
+
 import msgspec
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QSpinBox, QWidget
 
 from app.model.entities import Requirement, Space
 from app.model.project import changing
+from app.model.rooms import lines_of
 from app.model.vocabulary import State
 from app.ui import look
 from app.ui.panel.pieces import clear, column, heading, link, set_role, words
@@ -12,7 +15,10 @@ from app.ui.session import Session
 
 
 class RequiredView(QWidget):
-    """One row a kind of outlet: required, placed; another kind can be added."""
+    """One row a kind of outlet: required, placed; another kind can be added.
+
+    What the client's list asks for stands as it says; the rest can be set here.
+    """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -30,17 +36,41 @@ class RequiredView(QWidget):
         self._space = space
         placed = self._placed(space)
         kinds = tuple((k.id, k.name) for k in self._session.project.outlet_kinds.values())
-        shown = (space.id, space.required, tuple(placed.items()), kinds)
+        listed = self._listed(space)
+        shown = (space.id, space.required, tuple(placed.items()), kinds, tuple(listed.items()))
         if shown == self._shown:
             return
         self._shown = shown
         clear(self._rows)
+        for kind, count in listed.items():
+            self._rows.addWidget(self._listed_row(kind, count, placed.pop(kind, 0)))
         for requirement in space.required:
-            self._rows.addWidget(self._row(requirement, placed.pop(requirement.kind, 0)))
+            if requirement.kind not in listed:
+                self._rows.addWidget(self._row(requirement, placed.pop(requirement.kind, 0)))
         for kind, count in placed.items():
             name = self._session.project.outlet_kinds[kind].name
             self._rows.addWidget(words(f"{name}: {count} placed, none required", "soft"))
-        self._rows.addWidget(self._adder(space))
+        self._rows.addWidget(self._adder(space, listed))
+
+    def _listed(self, space: Space) -> dict[str, int]:
+        """What lines of clients' lists ask for in the space, by kind."""
+        counts: dict[str, int] = {}
+        for line in lines_of(self._session.project, space.id):
+            for item in line.required:
+                counts[item.kind] = counts.get(item.kind, 0) + item.count
+        return counts
+
+    def _listed_row(self, kind: str, count: int, placed: int) -> QWidget:
+        holder = QWidget(self._rows_holder)
+        row = QHBoxLayout(holder)
+        row.setContentsMargins(0, 0, 0, 0)
+        name = self._session.project.outlet_kinds[kind].name
+        said = QLabel(f"{count} by the list, {placed} placed", holder)
+        said.setFont(look.figures_font())
+        set_role(said, "warn" if placed < count else "soft")
+        row.addWidget(words(name, "", holder), 1)
+        row.addWidget(said)
+        return holder
 
     def _placed(self, space: Space) -> dict[str, int]:
         design = self._session.design
@@ -75,11 +105,11 @@ class RequiredView(QWidget):
         row.addWidget(said)
         return holder
 
-    def _adder(self, space: Space) -> QWidget:
+    def _adder(self, space: Space, listed: Mapping[str, int]) -> QWidget:
         holder = QWidget(self._rows_holder)
         row = QHBoxLayout(holder)
         row.setContentsMargins(0, 0, 0, 0)
-        asked = {r.kind for r in space.required}
+        asked = {r.kind for r in space.required} | listed.keys()
         kinds = [k for k in self._session.project.outlet_kinds.values() if k.id not in asked]
         choice = QComboBox(holder)
         choice.setAccessibleName("Kind of outlet to require")

@@ -235,7 +235,7 @@ def test_a_number_on_several_floors_is_that_of_the_floor_in_view():
     twin = Space(id="space-00000007", floor=UPPER, outline=L_SHAPE, number="0.01")
     project = building().apply(adding("", [twin]))
     (item,) = understand(project, "2 data in 0.01")
-    assert "Several rooms are called “0.01” (on floors 0, 1)" in item.problem
+    assert "“0.01” may be several rooms (0.01 on 0, 0.01 on 1); give a number." in item.problem
     assert understand(project, "2 data in 0.01", floor_id=UPPER)[0].space == twin.id
     assert understand(project, "2 data in 0.01", floor_id=GROUND)[0].space == OFFICE
 
@@ -277,3 +277,26 @@ def test_an_estimate_for_a_line_of_the_list_adds_to_it():
     assert len(after.client_lists) == 1
     with pytest.raises(InputProblem, match="Type what goes where"):
         estimate(project, [])
+
+
+def test_a_word_of_a_rooms_name_is_enough_where_it_is_the_only_one():
+    project = building()
+    hall = replace(project.spaces[HALL], name="Entrance and ticket hall")
+    office = replace(project.spaces[OFFICE], name="Ticket office")
+    pairs = [(project.spaces[HALL], hall), (project.spaces[OFFICE], office)]
+    project = project.apply(changing("", pairs))
+    (one,) = understand(project, "3 data in the hall")
+    assert (one.space, one.problem) == (HALL, "")
+    void = Space(
+        id="space-00000008",
+        floor=UPPER,
+        outline=L_SHAPE,
+        name="Void of the hall",
+        use=SpaceUse.VOID,
+    )
+    (same,) = understand(project.apply(adding("", [void])), "3 data in hall", floor_id=UPPER)
+    assert same.space == HALL
+    (several,) = understand(project, "3 data in ticket")
+    assert several.problem == "“ticket” may be several rooms (0.01 on 0, 0.02 on 0); give a number."
+    (none,) = understand(project, "3 data in the attic")
+    assert (none.space, none.room, none.problem) == (None, "attic", "")
