@@ -45,7 +45,7 @@ TOOLS = (
         "Walked len&gth",
         "walked",
         "Add what was walked on a pathway or riser, or say what was measured, and why",
-        "G",
+        "H",
     ),
     ToolEntry("outdoor_duct", "Outdoor d&uct", "outdoor_duct", "Join buildings", "U"),
     ToolEntry("frame", "&Frame", "frame", "Place a distribution frame", "F"),
