@@ -12,6 +12,7 @@ from app.editor.commands.aligning import Side
 from app.model.vocabulary import State
 from app.ui.canvas.view import CanvasView
 from app.ui.edit_actions import EditActions
+from app.ui.kits_menu import add_proposing, fill_kits_menu
 from app.ui.number_menu import fill_numbers_menu
 from app.ui.project_actions import ProjectActions
 from app.ui.rooms_menu import fill_rooms_menu
@@ -142,6 +143,7 @@ class Menus:
             # Tables and fields have a copy and a paste of their own.
             action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         self._add(menu, "Ta&ke to floor …", on(EditActions.move_to_floor), selection=True)
+        fill_kits_menu(menu.addMenu("&Kits and copies"), self._add, w)
         menu.addSeparator()
         align = menu.addMenu("&Align")
         for side, name in (
@@ -324,6 +326,7 @@ class Menus:
         self._add(menu, "&Cable types …", self._on_project(ProjectActions.edit_cable_types))
         self._add(menu, "&Outlet kinds …", self._on_project(ProjectActions.edit_outlet_kinds))
         self._add(menu, "Add &backbone cable …", self._on_project(ProjectActions.add_backbone))
+        add_proposing(menu, self._add, self._window)
         self._add(menu, "&Restore points …", self._on_project(ProjectActions.restore_points))
         menu.addSeparator()
         self._add(menu, "&Settings …", self._on_project(ProjectActions.edit_settings), "Ctrl+,")

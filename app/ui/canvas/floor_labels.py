@@ -19,6 +19,7 @@ from app.model.entities import (
     Frame,
     OutdoorDuct,
     Pathway,
+    Penetration,
     Riser,
     Space,
     WalkedLength,
@@ -37,6 +38,9 @@ from app.ui.canvas.space_painter import label_spot, space_area_mm2
 PLACE_RANK, SPACE_RANK, PATHWAY_RANK, OUTLET_RANK = 0, 1, 2, 3
 OUTLET_LABELS_MOST = 700
 """More outlets than this in sight: numbers would be a grey mass."""
+
+OPENINGS_TOLD_FROM = 0.02
+"""Pixels a millimetre: farther out the numbers of penetrations would hide those of rooms."""
 
 LOAD_TEXT_ROLES = ("ink_soft", "ink", "near_text", "over_text")
 
@@ -166,7 +170,10 @@ class FloorLabels:
             if at is None or not text or not within(wishes.view, *at):
                 continue
             away = place_reach_px(place, wishes.camera) + 8
-            wide, tall = self._width(text, bold=True) + 4, self._plain.height()
+            opening = isinstance(place, Penetration)
+            if opening and wishes.camera.px_per_mm < OPENINGS_TOLD_FROM:
+                continue
+            wide, tall = self._width(text, bold=not opening) + 4, self._plain.height()
             yield Label(
                 key=place.id,
                 text=(text,),
@@ -175,8 +182,8 @@ class FloorLabels:
                 width_px=wide,
                 height_px=tall,
                 spots=_in_sight(_around(wide, tall, away), wide, tall, at, wishes.camera),
-                rank=PLACE_RANK,
-                bold=True,
+                rank=OUTLET_RANK if opening else PLACE_RANK,
+                bold=not opening,
             )
 
     # --- pathways ---------------------------------------------------------------------------

@@ -36,6 +36,8 @@ FRAME_LEAST_PX = 30.0
 MOST_RACKS_DRAWN = 6
 PLACE_PX = 26.0
 FITTING_PX = 18.0
+SMALL_BELOW, SMALL_PX = 0.02, 11.0
+"""Far out, the many openings of a floor would hide what they are for."""
 ABOUT = 1.45
 """How much larger a border is than the riser within."""
 LEAST_PEN_PX = 1.2
@@ -63,6 +65,8 @@ def place_side_px(place: Entity, camera: Camera) -> float:
         return max(PLACE_PX, look.em(2))
     if is_about_a_riser(place):
         return max(PLACE_PX, look.em(2)) * ABOUT
+    if isinstance(place, Penetration) and camera.px_per_mm < SMALL_BELOW:
+        return SMALL_PX
     return max(FITTING_PX, look.em(1.4))
 
 
