@@ -17,6 +17,7 @@ from app.model.entities import (
     Outlet,
     OutletKind,
     Pathway,
+    Penetration,
     Plan,
     Port,
     Riser,
@@ -32,6 +33,7 @@ from app.ui.fields.spec import Field, Sort, things_of
 from app.ui.panel.backbone_view import BackboneView
 from app.ui.panel.findings_view import FindingsView
 from app.ui.panel.floor_view import FloorView
+from app.ui.panel.penetration_view import PenetrationView
 from app.ui.panel.pieces import clear, column, heading, link, words
 from app.ui.panel.plan_view import PlanView
 from app.ui.panel.required_view import RequiredView
@@ -264,6 +266,8 @@ class Panel(QWidget):
     def _add_views_above(self, one: Entity | None) -> None:
         if isinstance(one, Pathway | Riser | OutdoorDuct):
             self._add_view(FillView(self._content))
+        elif isinstance(one, Penetration):
+            self._add_view(PenetrationView(self._content))
         elif isinstance(one, Frame):
             self._add_view(FrameView(self._content))
         elif isinstance(one, BackboneCable):
@@ -321,7 +325,7 @@ class Panel(QWidget):
             self._fill_run(view, thing)
         elif isinstance(view, FindingsView):
             view.show_thing(thing.id, design)
-        elif isinstance(view, FillView):
+        elif isinstance(view, FillView | PenetrationView):
             view.show_fill(thing, project, design)  # type: ignore[arg-type]
         elif isinstance(view, FrameView):
             view.show_frame(thing.id, project, design)
