@@ -83,6 +83,12 @@ class NumberActions:
         view = self._workspace.drawer.open_table("outlets")
         show(NumberListDialog(self._session, view.rows_to_fill(), self._window))
 
+    def cables_from_list(self) -> None:
+        """Cable numbers and panel ports pasted or typed, for the table of runs as it is sorted."""
+        view = self._workspace.drawer.open_table("runs")
+        rows = view.rows_to_fill()
+        show(NumberListDialog(self._session, rows, self._window, cables=True))
+
     def patterns(self) -> None:
         """The settings of numbers."""
         dialog = SettingsDialog(self._session, self._window)

@@ -58,6 +58,12 @@ def fill_numbers_menu(menu: QMenu, add: Callable[..., object], window: "MainWind
         tip="Selected outlets in the order of their numbers, on the free ports of the panels that "
         "stand",
     )
+    add(
+        menu,
+        "Cable n&umbers from a list …",
+        on(NumberActions.cables_from_list),
+        tip="Those of an existing building: cable numbers, panel ports, or both",
+    )
     add(menu, "Take panel ports &back", on(NumberActions.take_back), selection=True)
     menu.addSeparator()
     add(

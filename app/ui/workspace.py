@@ -232,9 +232,10 @@ class Workspace(QWidget):
         retired = session.document.retired_numbers
         return next_outlet_words(session.project, pattern, floor_id=self.floor_id, retired=retired)
 
-    def _numbers_pasted(self, in_order: tuple[str, ...]) -> None:
-        """Numbers pasted into the table of outlets go to its rows in their order."""
-        show(NumberListDialog(self.session, in_order, self, text=clipboard_text()))
+    def _numbers_pasted(self, table: str, in_order: tuple[str, ...]) -> None:
+        """Numbers pasted into the table of outlets or runs go to its rows in their order."""
+        text, cables = clipboard_text(), table == "runs"
+        show(NumberListDialog(self.session, in_order, self, text=text, cables=cables))
 
     def _draws_changed(self, draws: NextDrawn) -> None:
         self.draws = draws

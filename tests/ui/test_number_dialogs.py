@@ -97,6 +97,25 @@ def test_a_list_is_looked_at_line_by_line(session: Session, qtbot: QtBot) -> Non
     assert [o.number for o in session.project.outlets.values()] == ["0-001", "0-002", "0-003"]
 
 
+def test_cable_numbers_go_to_the_runs_as_their_table_is_sorted(
+    session: Session, qtbot: QtBot, dressed: QApplication
+) -> None:
+    workspace = Workspace(session)
+    qtbot.addWidget(workspace)
+    view = workspace.drawer.open_table("runs")
+    view.sort_by("outlet", descending=True)
+    rows = view.rows_to_fill()
+    dialog = NumberListDialog(session, rows, text="K1\nK2\n", cables=True)
+    qtbot.addWidget(dialog)
+    assert dialog.lines.item(0, 1).text().startswith("0-003, port ")
+    dialog.accept()
+    numbers = {
+        o.number: [p.cable_number for p in o.ports] for o in session.project.outlets.values()
+    }
+    assert sorted(numbers["0-003"]) == ["K1", "K2"]
+    assert numbers["0-001"] == ["", ""]
+
+
 @pytest.mark.parametrize("count", [1, 3])
 def test_panels_are_added_edited_and_removed(session: Session, qtbot: QtBot, count: int) -> None:
     dialog = PanelsDialog(session, FRAME)

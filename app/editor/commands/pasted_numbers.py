@@ -36,7 +36,11 @@ class PastedLine:
     new: str = ""
     problem: str = ""
     same: bool = False
-    """Whether the outlet has that number already."""
+    """Whether it has that number already."""
+    port: str | None = None
+    """The port of the outlet that is meant, where the list is one of cables."""
+    now: str = ""
+    """What the line goes to, as it is called now."""
 
     @property
     def fits(self) -> bool:
@@ -71,7 +75,7 @@ def pasted_numbers(
 
     Raises InputProblem where the text is no list at all.
     """
-    rows = _rows(text)
+    rows = rows_of(text, _HEADINGS)
     if not rows:
         raise InputProblem("Paste a column of numbers, or two: the old number and the new one.")
     two = any(len(cells) >= TWO for _, _, cells in rows)
@@ -80,15 +84,18 @@ def pasted_numbers(
     return Pasted(checked, _patch(project, checked))
 
 
-def _rows(text: str) -> list[tuple[int, str, list[str]]]:
-    """Line number, the line itself, its cells; headings and empty lines are left out."""
+def rows_of(text: str, headings: Collection[str]) -> list[tuple[int, str, list[str]]]:
+    """Line number, the line itself, its cells; a line of headings and empty lines are left out.
+
+    Raises InputProblem where there are too many lines.
+    """
     every = text.splitlines()
     if len(every) > MOST_LINES:
         raise InputProblem(f"That is {len(every):,} lines; paste at most {MOST_LINES:,} at once.")
     found: list[tuple[int, str, list[str]]] = []
     for index, line in enumerate(every, start=1):
         cells = _cells(line)
-        if cells and not (not found and all(c.casefold() in _HEADINGS for c in cells)):
+        if cells and not (not found and all(c.casefold() in headings for c in cells)):
             found.append((index, line, cells))
     return found
 

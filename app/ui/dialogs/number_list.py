@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.editor.asking import InputProblem
+from app.editor.commands.pasted_cables import pasted_cables
 from app.editor.commands.pasted_numbers import Pasted, PastedLine, pasted_numbers
 from app.ui import look
 from app.ui.dialogs.dialog import Dialog
@@ -24,7 +25,15 @@ from app.ui.words import counted
 
 LOOK_AFTER_MS = 150
 MOST_SHOWN = 500
-HEADINGS = ("Line", "Outlet now", "Becomes", "What of it")
+HEADINGS = ("Line", "Now", "Becomes", "What of it")
+OUTLETS_TOLD = (
+    "Paste one column, for the outlets in the order of their table, or two: the old number and the "
+    "new one. Tabs, semicolons, commas or wide gaps part them."
+)
+CABLES_TOLD = (
+    "Paste one column of cable numbers or of panel ports such as 1B-A07, for the runs in the order "
+    "of their table, or two: cable number and panel port."
+)
 
 
 def clipboard_text() -> str:
@@ -42,18 +51,19 @@ class NumberListDialog(Dialog):
         parent: QWidget | None = None,
         *,
         text: str = "",
+        cables: bool = False,
     ) -> None:
-        """`in_order` are the outlets that a single column goes to."""
+        """`in_order` are the outlets that a single column goes to; of `cables` their ports."""
         super().__init__(
-            "Numbers from a list",
-            "Paste one column, for the outlets in the order of their table, or two: the old number "
-            "and the new one. Tabs, semicolons, commas or wide gaps part them.",
+            "Cable numbers from a list" if cables else "Numbers from a list",
+            CABLES_TOLD if cables else OUTLETS_TOLD,
             parent,
             wide=64,
             high=40,
         )
         self._session = session
         self._in_order = tuple(in_order)
+        self._reads = pasted_cables if cables else pasted_numbers
         self.pasted: Pasted | None = None
         self.text = QPlainTextEdit(self)
         self.text.setAccessibleName("List of numbers")
@@ -101,7 +111,7 @@ class NumberListDialog(Dialog):
         self._later.stop()
         session = self._session
         try:
-            self.pasted = pasted_numbers(
+            self.pasted = self._reads(
                 session.project,
                 self.text.toPlainText(),
                 in_order=self._in_order,
@@ -144,7 +154,7 @@ class NumberListDialog(Dialog):
     def _cells(self, line: PastedLine) -> tuple[str, str, str, str]:
         project = self._session.project
         outlet = None if line.outlet is None else project.outlets.get(line.outlet)
-        now = "" if outlet is None else outlet.number or "no number"
+        now = line.now or ("" if outlet is None else outlet.number or "no number")
         told = line.problem or ("as it is" if line.same else "fits")
         return str(line.line), now, line.new, told
 

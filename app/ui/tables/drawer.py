@@ -80,8 +80,8 @@ class Drawer(QWidget):
     finding_opened = Signal(str)
     """The key of the finding that was double-clicked."""
     which_floor_asked = Signal()
-    numbers_pasted = Signal(tuple)
-    """Numbers are to be pasted to these outlets, in this order."""
+    numbers_pasted = Signal(str, tuple)
+    """Numbers are to be pasted to these rows of a table (outlets or runs), in this order."""
     message = Signal(str)
     opened = Signal(bool)
 
@@ -183,8 +183,8 @@ class Drawer(QWidget):
             view.things_opened.connect(self.things_opened)
             view.row_chosen.connect(lambda things, k=key: self.row_chosen.emit(k, things))
             view.message.connect(self.message)
-            if key == "outlets":
-                view.rows_pasted.connect(self.numbers_pasted)
+            if key in ("outlets", "runs"):
+                view.rows_pasted.connect(lambda rows, k=key: self.numbers_pasted.emit(k, rows))
             if key == "findings":
                 view.row_opened.connect(self.finding_opened)
             self._views[key] = view
