@@ -43,6 +43,7 @@ from app.checks.riser_joined import check_riser_joined
 from app.checks.run_length import check_run_lengths
 from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import Reason, check_routes
+from app.checks.serving import check_reserved, check_zones
 from app.checks.third_floor import check_third_floors
 from app.checks.wording import duct_name, pathway_name, riser_name
 from app.model.entities import Waiver
@@ -113,6 +114,7 @@ def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
         space = None if space_id is None else project.spaces[space_id]
         found += check_closed_space(outlet, space, floor, rules)
         found += check_length_reasons(outlet, floor)
+        found += check_reserved(outlet, space, floor, project.frames)
         if any(p.ends_at is not None for p in outlet.ports):
             found += check_port_frames(outlet, facts.runs, floor, project.frames)
             found += check_port_panels(outlet, floor, project.frames, project.cable_types)
@@ -125,10 +127,11 @@ def check_floor_legs(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
 
 
 def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]:
-    """What concerns the outlets of a floor together: numbers, spaces and the outdoors."""
+    """What concerns the outlets of a floor together: numbers, spaces, zones, the outdoors."""
     project, found = facts.project, []
     wanted = set(floor_ids)
     outlets = _by_floor(project.outlets.values(), wanted)
+    zones = _by_floor(project.serving_zones.values(), wanted)
     panels = (p for frame in project.frames.values() for p in frame.panels)
     panels_stand = any(p.state is State.EXISTING for p in panels)
     for floor in project.floors.values():
@@ -138,6 +141,9 @@ def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]
             found += check_ports_missing(floor, own)
             found += check_ports_unknown(floor, own, panels_stand=panels_stand)
             found += check_outside_spaces(floor, own, facts.space_of)
+            if floor.id in zones:
+                rooms = (s for s in project.spaces.values() if s.floor == floor.id)
+                found += check_zones(floor, zones[floor.id], rooms, project.frames)
             found += check_outdoors(
                 floor, own, project.outlet_kinds, project.spaces, facts.space_of, facts.rules
             )

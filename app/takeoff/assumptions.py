@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.design.design import Design
+from app.model.entities import WalkedLength
 from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PanelKind, ProvidedBy, ScaledBy, State, Units
@@ -16,6 +17,8 @@ from app.takeoff.naming import length_words
 from app.takeoff.removal_lines import removed_mm
 from app.takeoff.states import state_of
 from app.takeoff.warning_line import unlaid_backbone
+
+MOST_WALKED_TOLD = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +39,7 @@ def assumptions(design: Design, rules: RuleSet, pulled: PulledRuns) -> tuple[Ass
         *_not_ended(project, design.runs, pulled),
         *_left_out(project),
         *_not_known(project, design.runs, pulled),
+        *_walked(project),
         *_settings(project.settings, rules),
         *_slack(project, rules),
     )
@@ -113,6 +117,42 @@ def _not_known(project: Project, runs: Runs, pulled: PulledRuns) -> Iterator[Ass
         yield _own(
             "Existing cables of unknown length", f"{estimated:,}; in fill as they are routed"
         )
+
+
+def _walked(project: Project) -> Iterator[Assumption]:
+    """Lengths that somebody walked or measured: they stand where drawing would say otherwise."""
+    units = project.settings.units
+    said = [
+        *(_walked_text(w.added_mm, w.replaced_mm, w.reason, units) for w in _walked_ways(project)),
+        *(
+            _walked_text(p.added_mm, p.replaced_mm, p.length_reason, units)
+            for o in project.outlets.values()
+            for p in o.ports
+            if p.added_mm or p.replaced_mm is not None
+        ),
+        *(
+            _walked_text(c.added_mm, c.replaced_mm, c.length_reason, units)
+            for c in project.backbone_cables.values()
+            if c.added_mm or c.replaced_mm is not None
+        ),
+    ]
+    if said:
+        counts = Counter(said)
+        listed = [t if n == 1 else f"{n} × {t}" for t, n in counts.most_common(MOST_WALKED_TOLD)]
+        more = len(counts) - len(listed)
+        rest = f"; and {more:,} more" if more else ""
+        name = "1 length as walked" if len(said) == 1 else f"{len(said):,} lengths as walked"
+        yield _own(name, "; ".join(listed) + rest)
+
+
+def _walked_ways(project: Project) -> list[WalkedLength]:
+    return sorted(project.walked_lengths.values(), key=lambda w: w.id)
+
+
+def _walked_text(added_mm: int, replaced_mm: int | None, reason: str, units: Units) -> str:
+    said = [f"{'+' if added_mm > 0 else ''}{length_words(added_mm, units)}"] if added_mm else []
+    said += [] if replaced_mm is None else [f"{length_words(replaced_mm, units)} measured"]
+    return " ".join([", ".join(said), reason.strip() or "without a reason"])
 
 
 def _own(name: str, value: str) -> Assumption:

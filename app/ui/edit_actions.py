@@ -23,6 +23,7 @@ from app.routing.results import Runs
 from app.ui.dialogs.dialog import show
 from app.ui.dialogs.phase import PhaseDialog
 from app.ui.dialogs.which_floors import FloorsDialog, floors_but
+from app.ui.panel.telling_view import ask_end_at, let_go_any_way
 from app.ui.session import Session
 from app.ui.words import floor_of, names_of
 
@@ -187,6 +188,13 @@ class EditActions:
             self._run(
                 lambda project, ids: set_phase(project, self._of_selection(ids), number, name=name)
             )
+
+    def any_way(self) -> None:
+        let_go_any_way(self._session)
+
+    def end_at(self) -> None:
+        """Send the selected ports to a frame, asked for by its name."""
+        ask_end_at(self._session, self._parent)
 
     def place_becomes_frame(self) -> None:
         """Put a frame where a place is marked."""

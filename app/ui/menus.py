@@ -192,6 +192,7 @@ class Menus:
             selection=True,
         )
         self._states(menu)
+        self._telling(menu)
         menu.addSeparator()
         self._add(
             menu, "&Select everything on this floor", on(EditActions.select_all), STD.SelectAll
@@ -203,6 +204,18 @@ class Menus:
             "Ctrl+Shift+A",
             key="select_alike",
             selection=True,
+        )
+
+    def _telling(self, menu: QMenu) -> None:
+        """What selected runs are told of their way and their end."""
+        on = self._on_selection
+        self.telling_menu = menu.addMenu("&Way of the runs")
+        for tool, name in (("pass_here", "&Pass here …"), ("never_there", "&Never there …")):
+            does = self._on_view(ViewActions.take_tool, tool)
+            self._add(self.telling_menu, name, does, selection=True)
+        self._add(self.telling_menu, "&Any way", on(EditActions.any_way), selection=True)
+        self._add(
+            self.telling_menu, "&End these ports at …", on(EditActions.end_at), selection=True
         )
 
     def _states(self, menu: QMenu) -> None:
@@ -385,6 +398,7 @@ class Menus:
             else:
                 menu.addSeparator()
         menu.addMenu(self.states_menu)
+        menu.addMenu(self.telling_menu)
         return menu
 
     def put_tools(self, actions: list[QAction], canvas: CanvasView) -> None:

@@ -51,3 +51,7 @@ class ViewActions:
 
     def focus_panel(self) -> None:
         self._workspace.panel.focus_first()
+
+    def take_tool(self, key: str) -> None:
+        """Take a tool in hand, by its key."""
+        self._workspace.take_tool(key)

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.editor.commands.fields import set_fields, set_port_fields
+from app.editor.commands.lengths import WANT_A_REASON, set_walked
 from app.editor.commands.ports import add_ports, remove_ports
 from app.editor.document import Preview
 from app.model.entities import (
@@ -23,6 +24,7 @@ from app.model.entities import (
     Riser,
     RoomLine,
     Space,
+    WalkedLength,
 )
 from app.ui import look
 from app.ui.fields.editors import Editor
@@ -39,7 +41,9 @@ from app.ui.panel.plan_view import PlanView
 from app.ui.panel.required_view import RequiredView
 from app.ui.panel.room_views import LeftView, LineView
 from app.ui.panel.run_view import RunView
+from app.ui.panel.telling_view import TellingView, ask_reason
 from app.ui.panel.thing_views import FillView, FrameView
+from app.ui.panel.walked_view import WalkedView
 from app.ui.session import Session
 from app.ui.words import floor_of, floor_phrase, kind_of, names_of
 
@@ -227,6 +231,7 @@ class Panel(QWidget):
         if one is None:
             self._column.addWidget(heading("All their ports"))
             self._add_form(PORTS_TOGETHER, ())
+            self._add_telling()
             return
         if self._chosen_port((one,)) is not None:
             self._port_heading = heading("Port", self._content)
@@ -234,6 +239,31 @@ class Panel(QWidget):
             frames = {f.id: f.name for f in self._session.project.frames.values()}
             self._add_form(port_fields(self._port_of, frames), ())
             self._add_port_links()
+            self._add_telling()
+
+    def _set_walked(self, field: Field, value: Any, things: tuple[Entity, ...]) -> None:
+        """An added or a known length is never set without saying why."""
+        session = self._session
+        ports_of = field.ports_of
+        ids = [t.id for t in things]
+        if ports_of is not None:
+            ids = [p for t in things for p in ports_of(t)]
+        held: list[Any] = [p for t in things for p in getattr(t, "ports", (t,)) if p.id in ids]
+        reason = next((p.length_reason for p in held if p.length_reason), "")
+        if value:
+            asked = ask_reason(self, reason)
+            if asked is None:
+                self._later.start()
+                return
+            reason = asked
+        done = session.do(lambda: set_walked(session.project, ids, field.key, value, reason))
+        if not done:
+            self._later.start()
+
+    def _add_telling(self) -> None:
+        view = TellingView(self._session, self._content)
+        view.tool_asked.connect(self.tool_asked)
+        self._add_view(view)
 
     def _port_of(self, outlet: Outlet) -> Port:
         """The port of an outlet that is being looked at."""
@@ -295,6 +325,11 @@ class Panel(QWidget):
             self._add_view(floor)
         elif isinstance(one, Space):
             self._add_view(RequiredView(self._session, self._content))
+        elif isinstance(one, Pathway | Riser | OutdoorDuct):
+            walked = WalkedView(self._content)
+            walked.asked.connect(self.thing_asked)
+            walked.tool_asked.connect(self.tool_asked)
+            self._add_view(walked)
 
     def _add_view(self, view: QWidget) -> None:
         self._views.append(view)
@@ -316,6 +351,15 @@ class Panel(QWidget):
         return next(form for form, _ in self._forms if form.holds(key))
 
     def _fill(self, view: QWidget, things: tuple[Entity, ...]) -> None:
+        if isinstance(view, TellingView):
+            outlets = [t for t in things if isinstance(t, Outlet)]
+            view.show_outlets(outlets, self._session.project)
+        elif isinstance(view, WalkedView):
+            view.show_thing(things[0].id, self._session.project)
+        else:
+            self._fill_view(view, things)
+
+    def _fill_view(self, view: QWidget, things: tuple[Entity, ...]) -> None:
         project, design, thing = self._session.project, self._session.design, things[0]
         if isinstance(view, RunView) and isinstance(thing, Outlet):
             view.choose(self._chosen_port(things))
@@ -359,6 +403,9 @@ class Panel(QWidget):
 
     def _edited(self, field: Field, value: Any) -> None:
         session, things = self._session, self._things()
+        if field.key in WANT_A_REASON and not isinstance(things[0], WalkedLength):
+            self._set_walked(field, value, things)
+            return
         retired = session.document.retired_numbers
         if field.ports_of is not None:
             ports = [p for t in things for p in field.ports_of(t)]
