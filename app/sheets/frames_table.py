@@ -8,7 +8,7 @@ from app.routing.results import RunStatus
 from app.sheets.table import Column, ColumnKind, Row, Table
 from app.sheets.words import word
 from app.sizing.panels import PanelNeed
-from app.takeoff.panel_needs import FramePanels, panels_of_frame
+from app.takeoff.panel_needs import FramePanels, panels_of_frame, room_words
 
 KEY = "frames"
 C, L = ColumnKind.COUNT, ColumnKind.LENGTH
@@ -26,6 +26,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("ports_given", "Ports given", C, 9, total=True),
     Column("ports_not_given", "Ports not given", C, 9, total=True),
     Column("panels", "Panels by cable", width=32),
+    Column("room", "Room left", width=38),
     Column("longest", "Longest run", L, 11),
     Column("mean", "Mean run", L, 10),
     Column("cable", "Cable installed", L, 12, total=True),
@@ -79,6 +80,7 @@ def _frame(design: Design, frame: Frame) -> Row:
         sum(p.given for p in panels),
         sum(p.not_given for p in panels),
         panels_text(panels),
+        "; ".join(room_words(p) for p in panels if p.need.total or p.need.ports),
         int(installed.max()) if count else None,
         (2 * total + count) // (2 * count) if count else None,
         total,

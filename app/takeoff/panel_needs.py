@@ -39,6 +39,15 @@ def panel_sort(cable: CableType) -> str:
     return f"{name} {'shielded' if cable.shielded else 'unshielded'}"
 
 
+def room_words(panels: FramePanels) -> str:
+    """`room for 14 more of Cat 6A unshielded on 6 panels`."""
+    need = panels.need
+    on = f"on {need.total} panel{'' if need.total == 1 else 's'}"
+    if need.free_after <= 0:
+        return f"no room for another of {panels.sort} {on}"
+    return f"room for {need.free_after:,} more of {panels.sort} {on}"
+
+
 def panels_of_frame(project: Project, runs: Runs, frame_id: str) -> tuple[FramePanels, ...]:
     """The panels of one frame, by sort of cable in alphabetical order.
 

@@ -153,7 +153,7 @@ def test_a_frame_tells_ports_panels_and_lengths(qtbot: QtBot, session: Session) 
     # 3 outlets of 2 ports; 6 × 1.25 = 7.5, so 8 ports: 1 panel of 24, 18 free (practice).
     assert view._ports.text() == "6 ports of 3 outlets."
     assert "1 panel of 24" in view._panels.text()
-    assert "18 ports free" in view._panels.text()
+    assert "room for 18 more of" in view._panels.text()
 
 
 def test_the_dialog_of_backbone_cables_begins_with_a_fibre(qtbot: QtBot, session: Session) -> None:

@@ -11,7 +11,7 @@ from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind, RiserKind
 from app.routing.results import Fill, RunStatus
-from app.takeoff.panel_needs import FramePanels, panels_of_frame
+from app.takeoff.panel_needs import FramePanels, panels_of_frame, room_words
 from app.ui.lengths import MM_PER_UNIT, SIGN, length
 from app.ui.panel.pieces import column, heading, set_role, words
 from app.ui.pictures.cross_section import CrossSection, Section
@@ -85,7 +85,7 @@ def panel_words(panels: Iterable[FramePanels], settings: Settings) -> str:
         left = f" {counted(bare, 'new run has', 'new runs have')} no port yet." if bare else ""
         sentences.append(
             f"{panel.sort}: {counted(need.total, 'panel')}{size}{new}{growth}; "
-            f"{need.free_after} ports free.{left}"
+            f"{room_words(panel)}.{left}"
         )
     return "\n".join(sentences)
 
