@@ -151,6 +151,13 @@ class EditActions:
         axis = self._grid() + QUARTER_MDEG
         self._run(lambda project, ids: mirror_things(project, ids, axis_mdeg=axis))
 
+    def any_way(self) -> None:
+        let_go_any_way(self._session)
+
+    def end_at(self) -> None:
+        """Send the selected ports to a frame, asked for by its name."""
+        ask_end_at(self._session, self._parent)
+
     def join(self) -> None:
         self._run(join_pathways)
 
@@ -188,13 +195,6 @@ class EditActions:
             self._run(
                 lambda project, ids: set_phase(project, self._of_selection(ids), number, name=name)
             )
-
-    def any_way(self) -> None:
-        let_go_any_way(self._session)
-
-    def end_at(self) -> None:
-        """Send the selected ports to a frame, asked for by its name."""
-        ask_end_at(self._session, self._parent)
 
     def place_becomes_frame(self) -> None:
         """Put a frame where a place is marked."""

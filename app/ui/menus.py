@@ -15,6 +15,7 @@ from app.ui.edit_actions import EditActions
 from app.ui.kits_menu import add_proposing, fill_kits_menu
 from app.ui.number_menu import fill_numbers_menu
 from app.ui.project_actions import ProjectActions
+from app.ui.telling_menu import fill_telling_menu
 from app.ui.rooms_menu import fill_rooms_menu
 from app.ui.view_actions import ViewActions
 
@@ -185,6 +186,8 @@ class Menus:
         self._add(menu, "&Join pathways", on(EditActions.join), "Ctrl+J", selection=True)
         self._add(menu, "Re&verse pathways", on(EditActions.reverse), selection=True)
         self._add(menu, "Add a &port", on(EditActions.add_port), selection=True)
+        self.telling_menu = menu.addMenu("&Way of the runs")
+        fill_telling_menu(self.telling_menu, self._add, w.edit, w.look_here)
         self._add(
             menu,
             "Put a frame at the marked &place",
@@ -192,7 +195,6 @@ class Menus:
             selection=True,
         )
         self._states(menu)
-        self._telling(menu)
         menu.addSeparator()
         self._add(
             menu, "&Select everything on this floor", on(EditActions.select_all), STD.SelectAll
@@ -204,18 +206,6 @@ class Menus:
             "Ctrl+Shift+A",
             key="select_alike",
             selection=True,
-        )
-
-    def _telling(self, menu: QMenu) -> None:
-        """What selected runs are told of their way and their end."""
-        on = self._on_selection
-        self.telling_menu = menu.addMenu("&Way of the runs")
-        for tool, name in (("pass_here", "&Pass here …"), ("never_there", "&Never there …")):
-            does = self._on_view(ViewActions.take_tool, tool)
-            self._add(self.telling_menu, name, does, selection=True)
-        self._add(self.telling_menu, "&Any way", on(EditActions.any_way), selection=True)
-        self._add(
-            self.telling_menu, "&End these ports at …", on(EditActions.end_at), selection=True
         )
 
     def _states(self, menu: QMenu) -> None:
