@@ -7,6 +7,7 @@ from app.checks.conduit_crowded import count_by_table, mean_od_mm
 from app.checks.wording import percent_text
 from app.design.design import Design
 from app.model.entities import OutdoorDuct, Pathway, Riser
+from app.model.phases import phase_name
 from app.model.vocabulary import RiserKind
 from app.routing.results import Fill
 from app.sheets.table import Column, ColumnKind, Row, Table
@@ -29,7 +30,9 @@ _FILL_COLUMNS = (
     Column("count_table", "Cables by count table", ColumnKind.COUNT, 12),
     Column("fill_lying", "Fill with cables to remove", ColumnKind.RATIO, 13),
     Column("fill_future", "Fill with future cables", ColumnKind.RATIO, 13),
+    Column("cables_lying", "Cables while old ones lie", ColumnKind.COUNT, 12),
     Column("state", "State", width=11),
+    Column("phase", "Phase", width=11),
     Column("provided_by", "Provided by", width=11),
     Column("note", "Note", width=30),
 )
@@ -161,10 +164,11 @@ def _duct(design: Design, duct: OutdoorDuct) -> Row:
 
 
 def _fill(design: Design, thing: Pathway | Riser | OutdoorDuct) -> Row:
-    tail = (word(thing.state), word(thing.provided_by), thing.note)
+    phase = phase_name(design.project.settings, thing.phase)
+    tail = (word(thing.state), phase, word(thing.provided_by), thing.note)
     fill = design.fills.get(thing.id)
     if fill is None:
-        return (0, None, None, None, None, None, None, "", None, None, None, *tail)
+        return (0, None, None, None, None, None, None, "", None, None, None, 0, *tail)
     od_mm = mean_od_mm(fill)
     return (
         fill.cables,
@@ -178,6 +182,7 @@ def _fill(design: Design, thing: Pathway | Riser | OutdoorDuct) -> Row:
         None if od_mm is None else count_by_table(thing, od_mm=od_mm, rules=design.rules),
         fill.ratio_lying,
         fill.ratio_future,
+        fill.cables_lying,
         *tail,
     )
 

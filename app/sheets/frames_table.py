@@ -4,6 +4,7 @@ import numpy as np
 
 from app.design.design import Design
 from app.model.entities import Frame
+from app.model.phases import phase_name
 from app.routing.results import RunStatus
 from app.sheets.table import Column, ColumnKind, Row, Table
 from app.sheets.words import word
@@ -35,6 +36,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("area", "Area served", ColumnKind.AREA, 11),
     Column("racks", "Racks", C, 7, total=True),
     Column("state", "State", width=11),
+    Column("phase", "Phase", width=11),
     Column("provided_by", "Provided by", width=11),
     Column("note", "Note", width=30),
 )
@@ -89,6 +91,7 @@ def _frame(design: Design, frame: Frame) -> Row:
         design.areas_m2.get(frame.id, 0.0),
         frame.racks,
         word(frame.state),
+        phase_name(design.project.settings, frame.phase),
         word(frame.provided_by),
         frame.note,
     )

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from app.design.design import Design
 from app.model.entities import Outlet, OutletKind, Space
+from app.model.phases import phase_name
 from app.model.project import Project
 from app.routing.results import RunStatus
 from app.sheets.table import Column, ColumnKind, Row, Table
@@ -23,7 +24,7 @@ COLUMNS = (
     Column("longest", "Longest run", ColumnKind.LENGTH, 12),
     Column("status", "Status", width=10),
     Column("state", "State", width=11),
-    Column("phase", "Phase", ColumnKind.COUNT, 7),
+    Column("phase", "Phase", width=11),
     Column("provided_by", "Provided by", width=11),
     Column("x", "x", ColumnKind.LENGTH, 9),
     Column("y", "y", ColumnKind.LENGTH, 9),
@@ -74,7 +75,7 @@ def outlet_rows(design: Design, outlets: Iterable[Outlet]) -> list[Row]:
                 longest_mm,
                 status,
                 word(outlet.state),
-                outlet.phase,
+                phase_name(project.settings, outlet.phase),
                 word(outlet.provided_by),
                 outlet.x_mm,
                 outlet.y_mm,

@@ -4,12 +4,14 @@ from collections.abc import Callable, Iterable, Sequence
 
 from app.checks.wording import place_name
 from app.design.design import Design
-from app.model.entities import Outlet, PanelPort
+from app.model.entities import Outlet, PanelPort, Port
+from app.model.phases import phase_name
 from app.model.project import Project
-from app.model.vocabulary import Units
+from app.model.vocabulary import State, Units
 from app.routing.results import Part, Runs, RunStatus
 from app.sheets.table import Column, ColumnKind, Row, Table, number_of
 from app.sheets.words import STATUS_WORDS, word
+from app.takeoff.lying_words import work_word
 from app.takeoff.states import state_of
 
 KEY = "runs"
@@ -40,11 +42,16 @@ COLUMNS: tuple[Column, ...] = (
     Column("tested", "Tested", width=9),
     Column("reason", "Reason for an added or replaced length", width=30),
     Column("panel_port", "Panel port", width=11),
+    Column("phase", "Phase", width=11),
+    Column("work", "Work", width=12),
+    Column("lying", "Lies there", L, 11),
+    Column("length_from", "Length from", width=11),
 )
 PARTS = Column("parts", "Parts, with their lengths", width=60)
 
 PartsOf = Callable[[Design, str], tuple[Part, ...]]
 NO_LENGTH = (None,) * 6
+LIES = (State.EXISTING, State.TO_REMOVE)
 
 
 def runs_table(design: Design, *, parts_of: PartsOf | None = None) -> Table:
@@ -104,6 +111,10 @@ def run_rows(design: Design, rows: Sequence[int]) -> list[Row]:
                 "" if test is None else "passed" if test.passed else "failed",
                 port.length_reason,
                 "" if port.ends_at is None else _place(project, port.ends_at),
+                phase_name(project.settings, outlet.phase),
+                work_word(outlet, port, runs),
+                port.lying_mm,
+                _length_from(outlet, port, runs, row),
             )
         )
     return found
@@ -113,6 +124,15 @@ def parts_text(parts: Iterable[Part], units: Units) -> str:
     """The parts of a length in one cell: `drop at the outlet 2.550; leg 7.000; …`, in the unit
     of the table's other lengths."""
     return "; ".join(f"{p.name} {number_of(p.length_mm, L, units):.3f}" for p in parts)
+
+
+def _length_from(outlet: Outlet, port: Port, runs: Runs, row: int) -> str:
+    """On what the length rests; of what lies there unmeasured it is an estimate."""
+    if runs.estimated[row]:
+        return "estimate"
+    if port.replaced_mm is not None:
+        return "given"
+    return "route" if state_of(outlet, port) not in LIES else "tester"
 
 
 def _place(project: Project, place: PanelPort) -> str:

@@ -4,11 +4,12 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtWidgets import QWidget
 
-from app.editor.asking import Outcome
+from app.editor.asking import InputProblem, Outcome
 from app.editor.commands.aligning import Side, align_on_line, align_things, distribute
 from app.editor.commands.copying import copy_things, move_to_floor
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.joining import join_pathways, reverse_pathways
+from app.editor.commands.measured import ports_in_order, set_measured
 from app.editor.commands.moving import mirror_things, rotate_things, turn_each
 from app.editor.commands.numbering import Retired, none_retired
 from app.editor.commands.ports import add_ports
@@ -21,6 +22,7 @@ from app.model.project import Patch, Project
 from app.model.vocabulary import State
 from app.routing.results import Runs
 from app.ui.dialogs.dialog import show
+from app.ui.dialogs.measured import MeasuredDialog
 from app.ui.dialogs.phase import PhaseDialog
 from app.ui.dialogs.which_floors import FloorsDialog, floors_but
 from app.ui.panel.telling_view import ask_end_at, let_go_any_way
@@ -195,6 +197,18 @@ class EditActions:
             self._run(
                 lambda project, ids: set_phase(project, self._of_selection(ids), number, name=name)
             )
+
+    def set_measured(self) -> None:
+        """Measured lengths of the runs of what is selected, typed or pasted."""
+        session, ids = self._session, self._of_selection(self._session.selection.ids)
+        try:
+            ports = ports_in_order(session.project, ids)
+        except InputProblem as problem:
+            session.refuse(str(problem))
+            return
+        dialog = MeasuredDialog(ports, session.units, self._parent)
+        if show(dialog):
+            self._run(lambda project, _ids: set_measured(project, ids, dialog.lengths_mm()))
 
     def place_becomes_frame(self) -> None:
         """Put a frame where a place is marked."""

@@ -9,7 +9,6 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from app.editor.commands.aligning import Side
-from app.model.vocabulary import State
 from app.ui.canvas.view import CanvasView
 from app.ui.edit_actions import EditActions
 from app.ui.kits_menu import add_proposing, fill_kits_menu
@@ -17,6 +16,7 @@ from app.ui.number_menu import fill_numbers_menu
 from app.ui.project_actions import ProjectActions
 from app.ui.telling_menu import fill_telling_menu
 from app.ui.rooms_menu import fill_rooms_menu
+from app.ui.state_menu import fill_states_menu
 from app.ui.view_actions import ViewActions
 
 if TYPE_CHECKING:
@@ -194,7 +194,8 @@ class Menus:
             on(EditActions.place_becomes_frame),
             selection=True,
         )
-        self._states(menu)
+        self.states_menu = menu.addMenu("State and phas&e")
+        fill_states_menu(self.states_menu, self._add, w.edit)
         menu.addSeparator()
         self._add(
             menu, "&Select everything on this floor", on(EditActions.select_all), STD.SelectAll
@@ -206,24 +207,6 @@ class Menus:
             "Ctrl+Shift+A",
             key="select_alike",
             selection=True,
-        )
-
-    def _states(self, menu: QMenu) -> None:
-        """The state and the phase of what is selected, with a key each."""
-        on = self._on_selection
-        self.states_menu = menu.addMenu("State and phas&e")
-        for state, name, letter in (
-            (State.EXISTING, "&Existing", "E"),
-            (State.NEW, "&New", "N"),
-            (State.TO_REMOVE, "To re&move", "M"),
-            (State.TO_RELOCATE, "To re&locate", "L"),
-            (State.FUTURE, "&Future", "F"),
-        ):
-            does = on(EditActions.set_state, state)
-            self._add(self.states_menu, name, does, f"Ctrl+K, {letter}", selection=True)
-        self.states_menu.addSeparator()
-        self._add(
-            self.states_menu, "&Phase …", on(EditActions.set_phase), "Ctrl+K, P", selection=True
         )
 
     def _view(self) -> None:

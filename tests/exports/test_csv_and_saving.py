@@ -114,6 +114,10 @@ def test_headings_never_change() -> None:
         "tested",
         "reason",
         "panel_port",
+        "phase",
+        "work",
+        "lying_m",
+        "length_from",
     ]
 
 

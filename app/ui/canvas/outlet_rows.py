@@ -126,7 +126,7 @@ class OutletRows:
             return statuses
         here = np.array([self.row_of.get(i, -1) for i in runs.outlet_ids], dtype=np.int64)
         known = here >= 0
-        told = np.where(runs.estimated, int(RunStatus.WITHIN), runs.status)
+        told = np.where(runs.estimated & ~runs.counted, int(RunStatus.WITHIN), runs.status)
         np.maximum.at(statuses, here[known], told[known].astype(np.int8))
         return statuses
 
@@ -154,15 +154,15 @@ class OutletRows:
 def worst_status(outlet: Outlet, design: Design | None) -> int:
     """The worst status of an outlet's runs: statuses are ordered from within to no route.
 
-    Of what lies there and was never measured nothing is told.
+    Of what lies there unmeasured and is to be removed nothing is told.
     """
     runs = None if design is None else design.runs
     if runs is None:
         return NO_STATUS
     rows = (runs.row_of.get(port.id) for port in outlet.ports)
     told = (
-        RunStatus.WITHIN if runs.estimated[row] else int(runs.status[row])
+        RunStatus.WITHIN if runs.estimated[row] and not runs.counted[row] else runs.status[row]
         for row in rows
         if row is not None
     )
-    return int(max(told, default=NO_STATUS))
+    return max(map(int, told), default=NO_STATUS)

@@ -7,6 +7,7 @@ from app.editor.measures import format_length
 from app.model.entities import CableType, Frame, Outlet, Port
 from app.model.project import Project
 from app.model.vocabulary import State, WayDown
+from app.routing.lying import own_state
 from app.ui.fields.of_all import NUMBER, STANDING, TURN, says
 from app.ui.fields.spec import SEVERAL, Field, Sort, all_of, things_of
 from app.ui.words import word
@@ -89,6 +90,8 @@ PORTS_TOGETHER = (
 )
 
 
+CABLE_STAYS = [(None, "stays if it reaches"), (True, "stays"), (False, "is replaced")]
+
 Which = Callable[[Outlet], Port]
 """Tells the port of an outlet that is being looked at."""
 
@@ -146,6 +149,25 @@ def port_fields(which: Which, frames: Mapping[str, str]) -> tuple[Field, ...]:
             Sort.CHOICE,
             options=all_of(State, none="as its outlet"),
             none_word=says("as its outlet"),
+        ),
+        port_field(
+            which,
+            "lying_mm",
+            "Lies there",
+            Sort.LENGTH,
+            none_word=says("not known"),
+            shown_if=lambda outlet: own_state(outlet, which(outlet)) is State.TO_RELOCATE,
+            tip="How long the cable is that lies there today",
+        ),
+        port_field(
+            which,
+            "cable_stays",
+            "Its cable",
+            Sort.CHOICE,
+            options=lambda _p: CABLE_STAYS,
+            none_word=says("stays if it reaches"),
+            shown_if=lambda outlet: own_state(outlet, which(outlet)) is State.TO_RELOCATE,
+            tip="What you say of the cable goes before its length",
         ),
         port_field(which, "spare", "Spare: never fails a check", Sort.FLAG),
         port_field(

@@ -5,9 +5,12 @@ from typing import Any
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
+from app.editor.asking import Outcome
 from app.editor.commands.fields import set_fields, set_port_fields
 from app.editor.commands.lengths import WANT_A_REASON, set_walked
 from app.editor.commands.ports import add_ports, remove_ports
+from app.editor.commands.relocating import asked_where_existing
+from app.editor.commands.states import set_state
 from app.editor.document import Preview
 from app.model.entities import (
     BackboneCable,
@@ -26,6 +29,7 @@ from app.model.entities import (
     Space,
     WalkedLength,
 )
+from app.model.vocabulary import State
 from app.ui import look
 from app.ui.fields.editors import Editor
 from app.ui.fields.form import Form
@@ -401,6 +405,14 @@ class Panel(QWidget):
             return f"{text}." if names else kind_of(one.id).capitalize()
         return f"{text}. A field edits them all." if len(things) > 1 else f"{text}."
 
+    def _set(self, ids: list[str], key: str, value: Any, **more: Any) -> Outcome:
+        """A state goes to the ports too; a place typed for what exists is asked about."""
+        project, design = self._session.project, self._session.design
+        runs = None if design is None else design.runs
+        if key == "state":
+            return set_state(project, ids, State(value), runs=runs)
+        return asked_where_existing(set_fields(project, ids, key, value, **more), runs)
+
     def _edited(self, field: Field, value: Any) -> None:
         session, things = self._session, self._things()
         if field.key in WANT_A_REASON and not isinstance(things[0], WalkedLength):
@@ -415,9 +427,7 @@ class Panel(QWidget):
         else:
             ids, rules = [t.id for t in things], session.rules
             done = session.do(
-                lambda: set_fields(
-                    session.project, ids, field.key, value, rules=rules, retired=retired
-                )
+                lambda: self._set(ids, field.key, value, rules=rules, retired=retired)
             )
         if not done:
             self._later.start()

@@ -12,6 +12,7 @@ from app.model.vocabulary import Units
 from app.routing.results import ONLY_CUT, Part, PartSort, RunStatus
 from app.standards import RuleSet
 from app.standards.records import StandardsDataError
+from app.takeoff.lying_words import lying_sentence
 from app.ui import icons, look
 from app.ui.lengths import SIGN, column_of_lengths, length, round_length
 from app.ui.panel.pieces import heading, set_role, words
@@ -31,6 +32,9 @@ _TONE = {
     PartSort.SLACK: (0.25, False),
     PartSort.ADDED: (0.0, True),
 }
+
+
+NEVER_MEASURED = "It lies there unmeasured; this is the length of its route."
 
 
 class RunView(QWidget):
@@ -55,6 +59,7 @@ class RunView(QWidget):
         self._group = QButtonGroup(self)
         self._headline = words("", "title", self)
         self._verdict = words("", "", self)
+        self._lying = words("", "", self)
         self._bar = LengthBar(self)
         self._parts = PartsColumn(self)
         self._parts.asked.connect(self.asked)
@@ -66,6 +71,7 @@ class RunView(QWidget):
             self._ports,
             self._headline,
             self._verdict,
+            self._lying,
             self._bar,
             self._parts,
             self._why,
@@ -157,6 +163,9 @@ class RunView(QWidget):
             self._show_length_widgets(shown=False)
         else:
             self._show_route(project, design, port, row, status)
+        lying = lying_sentence(outlet, port, runs, units)
+        self._lying.setText(lying)
+        self._lying.setVisible(bool(lying))
         self._authority.setText(self._authority_text(outlet, port, project, limit, units))
         self._authority.show()
 
@@ -172,7 +181,8 @@ class RunView(QWidget):
         frame = project.frames.get(runs.frame_of(row))
         name = frame.name if frame is not None else "?"
         self._headline.setText(f"{length(installed, units)} to frame {name}")
-        self._verdict.setText(verdict(status, installed, limit, units, bool(runs.counted[row])))
+        told = verdict(status, installed, limit, units, bool(runs.counted[row]))
+        self._verdict.setText(f"{told} {NEVER_MEASURED}" if runs.estimated[row] else told)
         set_role(self._verdict, {RunStatus.OVER: "fail", RunStatus.NEAR: "warn"}.get(status, ""))
         parts = designs.parts_of(design, port.id)
         self._bar.show_length(

@@ -150,11 +150,22 @@ def places_sentence(fill: Fill) -> str:
         return "Give its size, and the room left can be told."
     coming = fill.cables_future - fill.cables
     later = f" {counted(coming, 'future cable')} more will come." if coming > 0 else ""
-    going = fill.cables_lying - fill.cables
-    gone = f" {counted(going, 'cable')} to remove still lie in it." if going > 0 else ""
+    gone = f" {lying_sentence(fill)}" if fill.cables_lying > fill.cables else ""
     if fill.places_left <= 0:
         return f"No room for another cable.{later}{gone}"
     return f"Room for {fill.places_left:,} more of this cable.{later}{gone}"
+
+
+def lying_sentence(fill: Fill) -> str:
+    """What lies there after the work, and while the old cables are not out yet."""
+    after, lying = (
+        "" if ratio is None else f", {ratio * 100:.1f} %"
+        for ratio in (fill.ratio, fill.ratio_lying)
+    )
+    return (
+        f"After the work {counted(fill.cables, 'cable')}{after}; "
+        f"while the old ones still lie there {fill.cables_lying:,}{lying}."
+    )
 
 
 def caption_of(section: Section) -> str:

@@ -23,6 +23,7 @@ class StatusDesign:
             row_of={p: i for i, (p, _) in enumerate(ports)},
             outlet_ids=tuple(o for _, o in ports),
             status=np.array([sum(map(ord, p)) % 4 for p, _ in ports], dtype=np.int8),
+            counted=np.array([sum(map(ord, p)) % 3 == 0 for p, _ in ports], dtype=bool),
             estimated=np.array([sum(map(ord, p)) % 5 == 0 for p, _ in ports], dtype=bool),
         )
         self.fills: dict[str, Any] = {}
