@@ -14,9 +14,9 @@ from app.ui.edit_actions import EditActions
 from app.ui.kits_menu import add_proposing, fill_kits_menu
 from app.ui.number_menu import fill_numbers_menu
 from app.ui.project_actions import ProjectActions
-from app.ui.telling_menu import fill_telling_menu
 from app.ui.rooms_menu import fill_rooms_menu
 from app.ui.state_menu import fill_states_menu
+from app.ui.telling_menu import fill_telling_menu
 from app.ui.view_actions import ViewActions
 
 if TYPE_CHECKING:
