@@ -211,7 +211,7 @@ _CURES: dict[str, Cure] = {
     "plan_not_scaled": _said(
         "Calibrate it on two points that are far apart, with the true length between them."
     ),
-    "outlets_required": _said("Fill the space by its use, or place them by hand."),
+    "outlets_required": _said("Spread what is left (Rooms), or place them one by one by the list."),
     "outlet_outside_spaces": _said("Draw the space it stands in, or move it into one."),
     "riser_ends_apart": _said(
         "Lay the plans of both floors over each other by two columns, or move the riser's end."

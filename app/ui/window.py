@@ -36,6 +36,7 @@ class MainWindow(QMainWindow):
         self._edit: EditActions | None = None
         self._actions: ProjectActions | None = None
         self._look: ViewActions | None = None
+        self._rooms: RoomActions | None = None
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)
@@ -159,7 +160,8 @@ class MainWindow(QMainWindow):
         workspace.panel.import_asked.connect(lambda: self.import_plans())
         workspace.panel.finding_asked.connect(self.actions_here().show_finding)
         workspace.panel.tool_asked.connect(workspace.take_tool)
-        workspace.panel.room_asked.connect(RoomActions(workspace, self).do)
+        self._rooms = RoomActions(workspace, self)
+        workspace.panel.room_asked.connect(self._rooms.do)
         workspace.panel.unit_asked.connect(self.actions_here().correct_unit)
         workspace.canvas.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         workspace.canvas.customContextMenuRequested.connect(self._show_context_menu)
@@ -190,7 +192,7 @@ class MainWindow(QMainWindow):
         session.document.close()
 
     def _drop_widgets(self, workspace: Workspace) -> None:
-        self.workspace = self._edit = self._actions = self._look = None
+        self.workspace = self._edit = self._actions = self._look = self._rooms = None
         workspace.session.changed.disconnect(self._after_change)
         workspace.session.selected.disconnect(self._after_selection)
         self.menus.tools_menu.clear()
