@@ -21,7 +21,7 @@ from app.checks.going_carrier import check_going
 from app.checks.leg_length import check_legs
 from app.checks.length_reason import check_length_reasons
 from app.checks.number_port_elsewhere import check_port_frames
-from app.checks.number_port_panel import check_port_panels
+from app.checks.number_port_panel import check_port_panels, panels_of
 from app.checks.number_port_twice import check_ports_twice
 from app.checks.number_ports_missing import check_ports_missing
 from app.checks.number_ports_unknown import check_ports_unknown
@@ -105,8 +105,9 @@ def check_runs(facts: Facts, outlet_ids: Iterable[str] | None = None) -> list[Fi
 
 
 def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
-    """Where single outlets stand."""
+    """Where single outlets stand, and where their runs end."""
     project, rules, found = facts.project, facts.rules, []
+    panels = panels_of(project.frames.values())
     for outlet_id in outlet_ids:
         outlet = project.outlets[outlet_id]
         floor = project.floors[outlet.floor]
@@ -117,7 +118,7 @@ def check_outlets(facts: Facts, outlet_ids: Iterable[str]) -> list[Finding]:
         found += check_reserved(outlet, space, floor, project.frames)
         if any(p.ends_at is not None for p in outlet.ports):
             found += check_port_frames(outlet, facts.runs, floor, project.frames)
-            found += check_port_panels(outlet, floor, project.frames, project.cable_types)
+            found += check_port_panels(outlet, floor, panels, project.frames, project.cable_types)
     return found
 
 
