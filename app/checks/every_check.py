@@ -19,7 +19,7 @@ from app.checks.finding import Finding, in_order
 from app.checks.frame_size import check_frame_area, check_frame_ports
 from app.checks.going_carrier import check_going
 from app.checks.leg_length import check_legs
-from app.checks.length_reason import check_length_reasons
+from app.checks.length_reason import check_length_reasons, check_walked_reasons
 from app.checks.number_port_elsewhere import check_port_frames
 from app.checks.number_port_panel import check_port_panels, panels_of
 from app.checks.number_port_twice import check_ports_twice
@@ -158,11 +158,13 @@ def check_floor_pathways(facts: Facts, floor_ids: Iterable[str]) -> list[Finding
     pathways = _by_floor(project.pathways.values(), wanted)
     spaces = _by_floor(project.spaces.values(), wanted)
     points = _by_floor(project.access_points.values(), wanted)
+    walked = _by_floor(project.walked_lengths.values(), wanted)
     breaks = _by_floor(project.breaks.values(), wanted)
     for floor in project.floors.values():
         if floor.id in wanted:
             laid = pathways.get(floor.id, [])
             found += check_unlabelled(floor, laid)
+            found += check_walked_reasons(floor, walked.get(floor.id, []))
             found += check_pathway_ends(
                 floor, laid, points.get(floor.id, []), breaks.get(floor.id, []), settings
             )

@@ -1,10 +1,34 @@
 """Lengths changed by hand: an added or replaced length wants its reason."""
 
+from collections.abc import Sequence
+
 from app.checks.finding import Finding, Severity, finding
-from app.checks.wording import outlet_name
-from app.model.entities import Floor, Outlet
+from app.checks.wording import floor_phrase, many, outlet_name
+from app.model.entities import Floor, Outlet, WalkedLength
 
 RULE = "length_without_reason"
+
+
+WALKED = "walked_length_without_reason"
+
+
+def check_walked_reasons(floor: Floor, walked: Sequence[WalkedLength]) -> list[Finding]:
+    """One finding for a floor, naming all its walked lengths without a reason."""
+    silent = tuple(w.id for w in sorted(walked, key=lambda w: w.id) if not w.reason.strip())
+    if not silent:
+        return []
+    said = many(len(silent), "walked length")
+    verb = "has" if len(silent) == 1 else "have"
+    return [
+        finding(
+            rule=WALKED,
+            severity=Severity.NOTE,
+            text=f"{said} on {floor_phrase(floor)} {verb} no reason.",
+            things=(floor.id, *silent),
+            floor=floor.id,
+            excess=len(silent),
+        )
+    ]
 
 
 def check_length_reasons(outlet: Outlet, floor: Floor) -> list[Finding]:

@@ -9,6 +9,7 @@ from app.model.phases import phase_name
 from app.model.project import Project
 from app.model.vocabulary import State, Units
 from app.routing.results import Part, Runs, RunStatus
+from app.routing.told_words import told_words
 from app.sheets.table import Column, ColumnKind, Row, Table, number_of
 from app.sheets.words import STATUS_WORDS, word
 from app.takeoff.lying_words import work_word
@@ -45,6 +46,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("phase", "Phase", width=11),
     Column("work", "Work", width=12),
     Column("lying", "Lies there", L, 11),
+    Column("told", "Told of its way", width=20),
     Column("length_from", "Length from", width=11),
 )
 PARTS = Column("parts", "Parts, with their lengths", width=60)
@@ -114,6 +116,7 @@ def run_rows(design: Design, rows: Sequence[int]) -> list[Row]:
                 phase_name(project.settings, outlet.phase),
                 work_word(outlet, port, runs),
                 port.lying_mm,
+                told_words(project, port),
                 _length_from(outlet, port, runs, row),
             )
         )

@@ -237,6 +237,9 @@ class EditActions:
             project.breaks,
             project.demarcations,
             project.candidates,
+            project.penetrations,
+            project.walked_lengths,
+            project.serving_zones,
         )
         self._session.select(
             e.id

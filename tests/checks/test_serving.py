@@ -1,9 +1,10 @@
 """Zones over one another and over whole rooms, ports sent to frames reserved for others."""
 
 from app.checks.finding import Severity
+from app.checks.length_reason import WALKED
 from app.checks.serving import OVERLAP, RESERVED, WHOLE_SPACE
 from app.design import evaluate
-from app.model.entities import ServingZone
+from app.model.entities import ServingZone, WalkedLength
 from app.model.vocabulary import SpaceUse
 from tests.routing.buildings import Draft, made
 
@@ -60,3 +61,22 @@ def test_a_port_sent_by_hand_to_a_frame_reserved_for_others_is_noted():
     assert "A (for tenant customs)" in told(draft)[0][2]
     own = hall().outlet("o", 0, 5_000, 5_000, port=port)
     assert told(own) == []
+
+
+def test_a_walked_length_without_a_reason_is_noted_on_its_floor():
+    draft = hall().pathway("p", 0, [(0, 8_000, 3_000), (20_000, 8_000, 3_000)])
+    for name, reason in (("v", ""), ("w", "round the duct")):
+        draft.add(
+            WalkedLength(
+                id=made("walked-length", name),
+                floor=made("floor", "0"),
+                along=made("pathway", "p"),
+                x_mm=5_000,
+                y_mm=8_000,
+                added_mm=1_000,
+                reason=reason,
+            )
+        )
+    found = [f for f in evaluate(draft.project()).findings if f.rule == WALKED]
+    assert [f.things for f in found] == [(made("floor", "0"), made("walked-length", "v"))]
+    assert found[0].text == "1 walked length on floor 0 has no reason."

@@ -100,21 +100,6 @@ def _changed(
     return patch
 
 
-def told_words(project: Project, port: Port) -> str:
-    """`passes R2; never B-07`; empty where the run may go any way."""
-    said = []
-    if port.via:
-        said.append("passes " + ", ".join(_mark(project, w) for w in port.via))
-    if port.never:
-        said.append("never " + ", ".join(_mark(project, w) for w in port.never))
-    return "; ".join(said)
-
-
-def _mark(project: Project, way: str) -> str:
-    thing = project.get(way)
-    return way if thing is None else str(getattr(thing, "number", "")) or name_of(thing)
-
-
 def without_ways(port: Port, gone: Iterable[str]) -> Port:
     """The port with none of these pathways among what it was told."""
     away = set(gone)

@@ -11,7 +11,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from app.editor.commands.walked import walked_words
-from app.editor.measures import format_area
+from app.editor.measures import format_area, format_reading
 from app.model.entities import (
     Candidate,
     Demarcation,
@@ -24,6 +24,7 @@ from app.model.entities import (
     Space,
     WalkedLength,
 )
+from app.model.vocabulary import Units
 from app.routing.results import Fill
 from app.ui.canvas.camera import Camera
 from app.ui.canvas.floor_picture import FloorPicture, line_of
@@ -42,6 +43,8 @@ OUTLET_LABELS_MOST = 700
 OPENINGS_TOLD_FROM = 0.02
 """Pixels a millimetre: farther out the numbers of penetrations would hide those of rooms."""
 
+LADDER_TOLD_FROM = 0.04
+"""Pixels a millimetre from which a frame's label has room for its ladder."""
 LOAD_TEXT_ROLES = ("ink_soft", "ink", "near_text", "over_text")
 
 
@@ -166,7 +169,9 @@ class FloorLabels:
         for place in picture.places.values():
             at = place_point(picture.project, place, picture.floor_id)
             fill = fills.get(place.id) if wishes.loads_shown else None
-            text = " ".join(filter(None, (place_text(picture, place), load_text(fill))))
+            near = wishes.camera.px_per_mm >= LADDER_TOLD_FROM
+            own = ladder_text(place, wishes.units) if near else ""
+            text = " ".join(filter(None, (place_text(picture, place), own, load_text(fill))))
             if at is None or not text or not within(wishes.view, *at):
                 continue
             away = place_reach_px(place, wishes.camera) + 8
@@ -292,6 +297,13 @@ def place_text(picture: FloorPicture, place: Entity) -> str:
     if isinstance(place, WalkedLength):
         return walked_words(place, picture.project.settings.units)
     return str(getattr(place, "number", ""))
+
+
+def ladder_text(place: Entity, units: Units) -> str:
+    """The height of a frame's ladder; nothing where cable drops from its pathway."""
+    if not isinstance(place, Frame) or place.ladder_height_mm is None:
+        return ""
+    return f"ladder {format_reading(place.ladder_height_mm, units)}"
 
 
 def pathway_text(thing: Pathway | OutdoorDuct, fill: Fill | None, *, loads_shown: bool) -> str:

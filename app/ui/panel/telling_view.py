@@ -5,9 +5,10 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QInputDialog, QWidget
 
-from app.editor.commands.telling import any_way, end_at, told_words
+from app.editor.commands.telling import any_way, end_at
 from app.model.entities import Outlet
 from app.model.project import Project
+from app.routing.told_words import told_words
 from app.ui.panel.pieces import column, heading, link, words
 from app.ui.session import Session
 

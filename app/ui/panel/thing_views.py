@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from app.model.entities import CableType, OutdoorDuct, Pathway, Riser
+from app.model.entities import CableType, Frame, OutdoorDuct, Pathway, Riser
 from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind, RiserKind
@@ -26,6 +26,7 @@ class FrameView(QWidget):
         super().__init__(parent)
         box = column(self)
         self._ports = words("", "", self)
+        self._entry = words("", "soft", self)
         self._panels = words("", "soft", self)
         self._lengths = words("", "soft", self)
         self._histogram = Histogram(self)
@@ -33,6 +34,7 @@ class FrameView(QWidget):
             heading("What ends here", self),
             self._ports,
             self._panels,
+            self._entry,
             heading("Lengths of its runs", self),
             self._histogram,
             self._lengths,
@@ -55,6 +57,7 @@ class FrameView(QWidget):
         outlets = {runs.outlet_ids[r] for r in rows.tolist()}
         ports, plates = counted(len(rows), "port"), counted(len(outlets), "outlet")
         self._ports.setText(f"{ports} of {plates}.")
+        self._entry.setText(entry_words(project, project.frames[frame_id]))
         panels = panels_of_frame(project, runs, frame_id)
         self._panels.setText(panel_words(panels, project.settings))
         lengths = runs.installed_mm[rows]
@@ -71,6 +74,17 @@ class FrameView(QWidget):
         else:
             self._lengths.setText("No run ends here.")
         self._histogram.setVisible(bool(len(rows)))
+
+
+def entry_words(project: Project, frame: Frame) -> str:
+    """Where cable comes into the frame's room, over which ladder, and how to change it."""
+    if frame.entry is None:
+        how = "Cable comes straight to it; drag from its middle with Alt to set an entry"
+    else:
+        how = "Cable enters its room at the ring, which can be dragged"
+    if frame.ladder_height_mm is None:
+        return f"{how}; it drops from the pathway's own height."
+    return f"{how}; over the ladder at {length(frame.ladder_height_mm, project.settings.units)}."
 
 
 def panel_words(panels: Iterable[FramePanels], settings: Settings) -> str:

@@ -5,9 +5,10 @@ import pytest
 from app.editor.asking import InputProblem
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.joining import join_pathways, split_pathway
-from app.editor.commands.telling import any_way, end_at, never_there, pass_here, told_words
+from app.editor.commands.telling import any_way, end_at, never_there, pass_here
 from app.model.integrity import check_patch
 from app.model.project import Patch, Project
+from app.routing.told_words import told_words
 from tests.editor.small_building import (
     CONDUIT,
     HOOKS,
