@@ -114,7 +114,7 @@ class LineView(QWidget):
 
     def likely_links(self) -> list[QPushButton]:
         """The links to the rooms that the line may be, the likeliest first."""
-        return [w for w in self._likely_holder.findChildren(QPushButton) if w.isVisible()]
+        return [w for w in self._likely_holder.findChildren(QPushButton) if not w.isHidden()]
 
     def show_line(self, line: RoomLine) -> None:
         """Show a line, its match, and what it may be."""
