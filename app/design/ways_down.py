@@ -1,6 +1,7 @@
 """The way down of one outlet: its upright parts by name, what it is made of, and by whom."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -205,7 +206,12 @@ def _conduit(design: Design, outlet: Outlet, rules: RuleSet) -> int | None:
     """The trade size of a conduit with all cables of an outlet that are to lie in it."""
     types = design.project.cable_types
     ods_mm = [types[p.cable_type].od_mm for p in outlet.ports if own_state(outlet, p) in LIE_THERE]
-    return conduit_to_outlet(ods_mm=ods_mm, rules=rules) if ods_mm else None
+    return _size(tuple(ods_mm), rules) if ods_mm else None
+
+
+@lru_cache(maxsize=256)
+def _size(ods_mm: tuple[float, ...], rules: RuleSet) -> int | None:
+    return conduit_to_outlet(ods_mm=ods_mm, rules=rules)
 
 
 def _with_pieces(design: Design, outlet: Outlet, kind: OutletKind, bare: OutletWay) -> OutletWay:

@@ -8,14 +8,24 @@ from app.design.design import Design
 from app.model.entities import WalkedLength
 from app.model.project import Project
 from app.model.settings import Settings
-from app.model.vocabulary import PanelKind, ProvidedBy, ScaledBy, State, Units
+from app.model.vocabulary import (
+    Ceiling,
+    PanelKind,
+    ProvidedBy,
+    ScaledBy,
+    State,
+    Units,
+    WayDown,
+    WayPart,
+)
+from app.model.ways_down import way_of
 from app.routing.results import Runs
 from app.standards import RuleSet
 from app.takeoff.cable_lines import PulledRuns
 from app.takeoff.frame_lines import NO_PANELS
 from app.takeoff.naming import length_words
 from app.takeoff.removal_lines import removed_mm
-from app.takeoff.states import state_of
+from app.takeoff.states import PULLED, state_of
 from app.takeoff.warning_line import unlaid_backbone
 
 MOST_WALKED_TOLD = 12
@@ -42,6 +52,7 @@ def assumptions(design: Design, rules: RuleSet, pulled: PulledRuns) -> tuple[Ass
         *_walked(project),
         *_settings(project.settings, rules),
         *_slack(project, rules),
+        *_ways(project, rules),
     )
 
 
@@ -219,6 +230,51 @@ def _of_rule(
         )
         return _own(name, f"{text} (usual: {rule_text})")
     return Assumption(name=name, value=text, authority=ruled.authority, evidence=ruled.evidence)
+
+
+WAY_WORDS = {
+    WayPart.BACK_BOX: "Back box",
+    WayPart.STUB: "Stub conduit",
+    WayPart.RACEWAY: "Surface raceway of a drop",
+    WayPart.MOUNTING_BOX: "Surface box behind a faceplate",
+    WayPart.POLE: "Service pole",
+    WayPart.FLOOR_BOX: "Floor box",
+    WayPart.POKE_THROUGH_FITTING: "Poke-through fitting",
+    WayPart.CORED_HOLE: "Cored hole",
+    WayPart.CONDUIT: "Outdoor conduit",
+}
+
+
+def _ways(project: Project, rules: RuleSet) -> Iterator[Assumption]:
+    """Who provides the parts of the ways down that new outlets have, and how they are sized."""
+    settings = project.settings
+    kinds = project.outlet_kinds
+    new = [o for o in project.outlets.values() if o.state in PULLED]
+    used = {way_of(o, kinds[o.kind]) for o in new}
+    usual = rules.table("ways.parts")
+    for rule in settings.ways:
+        if rule.way not in used:
+            continue
+        by = rule.provided_by
+        name = f"{WAY_WORDS[rule.part]}, {rule.way.value.replace('_', ' ')}"
+        value = "by whoever provides the outlet" if by is None else f"by {by.value}"
+        if (rule.way.value, rule.part.value, by or "outlet") in usual.rows:
+            cited = usual.citation
+            yield Assumption(name=name, value=value, authority=cited.text, evidence=cited.evidence)
+        else:
+            yield _own(name, value)
+    if WayDown.WALL_CAVITY in used:
+        over, least = settings.stub_over_ceiling_mm, settings.stub_least_mm
+        for name, amount, unit, key in (
+            ("Stubs end over the ceiling", over, "mm", "ways.stub_over_ceiling"),
+            ("Stubs left out below", least, "mm", "ways.stub_least"),
+            ("Ports of a single gang", settings.single_gang_ports, "", "ways.single_gang_ports"),
+        ):
+            yield _of_rule(name, amount, unit, key, settings.units, rules)
+    if any(s.ceiling is Ceiling.HARD for s in project.spaces.values()):
+        yield _own(
+            "Legs above a hard ceiling", "in conduit, by the ceiling of the outlet's own space"
+        )
 
 
 def _slack(project: Project, rules: RuleSet) -> Iterator[Assumption]:

@@ -1,4 +1,4 @@
-"""What belongs to outlets and their runs: plates, jacks, ways down, cords, labels, tests.
+"""What belongs to outlets and their runs: plates, jacks, cords, labels, tests.
 
 A port whose run has no route is placed, but not cabled: what sits at the outlet is ordered for
 it, and nothing of the cable, of the frame, or that is done to a link.
@@ -16,25 +16,21 @@ from app.model.vocabulary import (
     State,
     Termination,
     WayDown,
+    WayPart,
 )
+from app.model.ways_down import parts_by, way_of
 from app.routing.results import Runs
 from app.sizing.panels import share_of
 from app.standards import RuleSet
 from app.takeoff.lines import Section, Tally
 from app.takeoff.naming import length_words
 from app.takeoff.panel_needs import panel_sort
-from app.takeoff.states import PULLED, is_pulled
+from app.takeoff.states import is_pulled
 
 PLATES = {
     Fixture.FACEPLATE: "Faceplate",
     Fixture.SURFACE_BOX: "Surface box",
     Fixture.FLOOR_BOX: "Floor box",
-}
-WAYS = {
-    WayDown.SURFACE_RACEWAY: "Drop in surface raceway",
-    WayDown.SERVICE_POLE: "Service pole",
-    WayDown.POKE_THROUGH: "Poke-through fitting",
-    WayDown.OUTDOOR_CONDUIT: "Outdoor conduit to an outlet",
 }
 ENDS = {Medium.BALANCED: "Jack", Medium.FIBRE: "Fibre connector", Medium.COAX: "Coax connector"}
 
@@ -45,43 +41,33 @@ DEVICE_CORDS = {"access_point": "supply.cord_access_point", "camera": "supply.co
 
 
 def count_outlets(project: Project, tally: Tally) -> None:
-    """Plates and ways down of new outlets.
+    """Plates of new outlets; what is relocated keeps its plate.
 
-    What is relocated keeps its plate and wants a way down at its new place.
+    A poke-through fitting brings the cover that else were a floor box.
     """
     for outlet in project.outlets.values():
         kind = project.outlet_kinds[outlet.kind]
-        if outlet.state is State.NEW:
-            _count_plate(outlet, kind, tally)
-        if outlet.state in PULLED:
-            _count_way_down(outlet, kind, tally)
+        fitted = way_of(outlet, kind) is WayDown.POKE_THROUGH
+        if outlet.state is State.NEW and not (fitted and kind.fixture is Fixture.FLOOR_BOX):
+            _count_plate(project, outlet, kind, tally)
 
 
-def _count_plate(outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
+def _count_plate(project: Project, outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
     plate = PLATES.get(kind.fixture)
-    if plate is not None and any(p.termination is Termination.JACK for p in outlet.ports):
-        ports = len(outlet.ports)
-        tally.add(
-            Section.OUTLETS,
-            f"{plate} for {ports} port{'' if ports == 1 else 's'}",
-            1,
-            things=[outlet.id],
-            provided_by=outlet.provided_by,
-            floor=outlet.floor,
-        )
-
-
-def _count_way_down(outlet: Outlet, kind: OutletKind, tally: Tally) -> None:
-    way = WAYS.get(kind.way_down if outlet.way_down is None else outlet.way_down)
-    if way is not None:
-        tally.add(
-            Section.OUTLETS,
-            way,
-            1,
-            things=[outlet.id],
-            provided_by=outlet.provided_by,
-            floor=outlet.floor,
-        )
+    if plate is None or not any(p.termination is Termination.JACK for p in outlet.ports):
+        return
+    by = outlet.provided_by
+    if kind.fixture is Fixture.FLOOR_BOX:
+        by = parts_by(outlet, kind, project.settings).get(WayPart.FLOOR_BOX, by)
+    ports = len(outlet.ports)
+    tally.add(
+        Section.OUTLETS,
+        f"{plate} for {ports} port{'' if ports == 1 else 's'}",
+        1,
+        things=[outlet.id],
+        provided_by=by,
+        floor=outlet.floor,
+    )
 
 
 PulledPort = tuple[Outlet, Port]

@@ -28,6 +28,7 @@ from app.takeoff.pathway_lines import count_fittings, count_pathways
 from app.takeoff.relocation_lines import count_relocations
 from app.takeoff.removal_lines import count_removals
 from app.takeoff.riser_lines import count_risers, rises_of
+from app.takeoff.way_lines import count_ways, new_ways
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +81,7 @@ def _count(
     project, runs = design.project, design.runs
     pulled = pulled_ports(project, runs)
     cabled = cabled_ports(pulled, runs)
+    ways = new_ways(design, rules)
     count_outlets(project, tally)
     count_ends_at_outlets(project, pulled, tally)
     count_ends_at_frames(project, cabled, tally)
@@ -87,7 +89,8 @@ def _count(
     count_backbone_ends(project, backbone, rules, tally)
     count_pathways(project, rules, tally)
     count_fittings(project, tally)
-    count_legs(design, rules, tally)
+    count_ways(project, ways, rules, tally)
+    count_legs(project, ways, rules, tally)
     count_risers(project, rises_of(design), rules, tally)
     count_penetrations(project, tally)
     count_labels_at_outlets(pulled, rules, tally)

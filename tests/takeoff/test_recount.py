@@ -13,14 +13,13 @@ from itertools import pairwise
 
 import pytest
 
-from app.design import Design, evaluate
+from app.design import Design, evaluate, route_of
 from app.resource_files import sample_path
 from app.sheets.takeoff_tables import takeoff_tables
 from app.storage.project_file import load_project
 from app.takeoff.takeoff import take_off
 
 PLATES = {"faceplate": "Faceplate", "surface_box": "Surface box", "floor_box": "Floor box"}
-WAYS = {"service_pole": "Service pole", "outdoor_conduit": "Outdoor conduit to an outlet"}
 SUPPORTS_MM = {"basket": 1_500, "ladder": 2_000, "conduit": 3_000}
 
 
@@ -32,7 +31,8 @@ class Counted:
         with zipfile.ZipFile(path) as archive:
             self.tables = json.loads(archive.read("project.json"))["tables"]
         self.design: Design = evaluate(load_project(path).project)
-        tables = takeoff_tables(self.design, take_off(self.design))
+        self.takeoff = take_off(self.design)
+        tables = takeoff_tables(self.design, self.takeoff)
         self.bill: Counter[str] = Counter()
         for row in tables[0].rows:
             self.bill[str(row[1])] += row[2] or 0  # type: ignore[operator]
@@ -45,6 +45,14 @@ class Counted:
     def leg_mm(self, outlet: dict) -> int:  # type: ignore[type-arg]
         runs = self.design.runs
         return max(int(runs.leg_mm[runs.row_of[p["id"]]]) for p in outlet["ports"])
+
+    def metres(self, beginning: str) -> int:
+        """The millimetres of the measures that begin so."""
+        return sum(
+            line.quantity
+            for line in self.takeoff.lines
+            if line.item.startswith(beginning) and not line.billed
+        )
 
     def billed(self, beginning: str) -> Counter[str]:
         return Counter({k: n for k, n in self.bill.items() if k.startswith(beginning) and n})
@@ -59,20 +67,57 @@ def ceiling(share: float) -> int:
     return math.ceil(share - 1e-9)
 
 
-def test_plates_and_ways_down(sample: Counted) -> None:
+def test_plates(sample: Counted) -> None:
     plates: Counter[str] = Counter()
-    ways: Counter[str] = Counter()
     for outlet in sample.tables["outlet"]:
         kind, ports = sample.kinds[outlet["kind"]], len(outlet["ports"])
         if any(p["termination"] == "jack" for p in outlet["ports"]):
             plates[f"{PLATES[kind['fixture']]} for {ports} port{'s' * (ports > 1)}"] += 1
-        ways[WAYS.get(outlet["way_down"] or kind["way_down"], "")] += 1
     for plate in PLATES.values():
-        assert sample.billed(plate) == Counter(
+        assert sample.billed(f"{plate} for") == Counter(
             {k: n for k, n in plates.items() if k.startswith(plate)}
         )
-    for way in WAYS.values():
-        assert sample.bill[way] == ways[way]
+
+
+def test_ways_down(sample: Counted) -> None:
+    """Boxes behind plates and single devices in the wall, a stub to 0.15 m over the ceiling (to
+    the pathway where it is hard or there is none) unless shorter than 0.30 m, poles to the
+    ceiling, conduit outdoors."""
+    spaces = {s["id"]: s for s in sample.tables["space"]}
+    levels = {f["id"]: f["level_mm"] for f in sample.tables["floor"]}
+    boxes, stubs_mm, poles, outdoors_mm = Counter[str](), 0, 0, 0
+    for outlet in sample.tables["outlet"]:
+        kind = sample.kinds[outlet["kind"]]
+        way = outlet["way_down"] or kind["way_down"]
+        heights = (outlet["height_mm"], kind["height_mm"])
+        plate_mm = next((h for h in heights if h is not None), None)
+        routed = [p["id"] for p in outlet["ports"] if sample.has_route(p)]
+        points = route_of(sample.design, routed[0])[0].points if routed else None
+        # The second point is that above or below the plate.
+        above_mm = points[1][2] - levels[outlet["floor"]] if points else None
+        if way == "service_pole":
+            poles += 1
+        elif way == "outdoor_conduit" and above_mm is not None:
+            outdoors_mm += abs(above_mm - plate_mm) + sample.leg_mm(outlet)
+        elif way == "wall_cavity" and kind["fixture"] in ("faceplate", "none"):
+            boxes["single" if len(outlet["ports"]) <= 2 else "double"] += 1
+            space = spaces.get(sample.design.space_of[outlet["id"]])
+            stubs_mm += stub_mm(space, plate_mm, above_mm)
+    assert sample.bill["Back box, single gang"] == boxes["single"]
+    assert sample.bill["Back box, double gang"] == boxes["double"]
+    assert sum(sample.billed("Service pole").values()) == poles
+    assert sample.metres("Stub conduit") == stubs_mm
+    assert sample.metres("Outdoor conduit") == outdoors_mm
+
+
+def stub_mm(space: dict | None, plate_mm: int, above_mm: int | None) -> int:  # type: ignore[type-arg]
+    tops = [] if above_mm is None else [above_mm]
+    kind = "accessible" if space is None else space["ceiling"]
+    ceiling_mm = 2_700 if space is None else space["ceiling_height_mm"]
+    if kind == "accessible" or (kind == "hard" and above_mm is None):
+        tops.append(ceiling_mm + 150)
+    long_mm = min(tops, default=plate_mm) - plate_mm
+    return long_mm if long_mm >= 300 else 0
 
 
 def test_what_ends_and_tests_the_runs(sample: Counted) -> None:

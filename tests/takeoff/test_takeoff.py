@@ -338,7 +338,11 @@ def test_kinds_without_plate_and_floor_boxes() -> None:
     )
     things = [*base(), floor_box, bare, outlet(1, kind=floor_box.id), outlet(2, kind=bare.id)]
     lines: tuple[Line, ...] = take_off(design_of(things)).section(Section.OUTLETS)
-    assert [(line.item, line.quantity) for line in lines] == [("Floor box for 2 ports", 1)]
+    # What hangs on the wall without a plate has a box behind it; a floor box is one itself.
+    assert [(line.item, line.quantity, line.provided_by) for line in lines] == [
+        ("Floor box for 2 ports", 1, ProvidedBy.US),
+        ("Back box, single gang", 1, ProvidedBy.OTHERS),
+    ]
 
 
 def test_legs_above_a_hard_ceiling_lie_in_conduit() -> None:
