@@ -114,7 +114,9 @@ class LineView(QWidget):
 
     def likely_links(self) -> list[QPushButton]:
         """The links to the rooms that the line may be, the likeliest first."""
-        return [w for w in self._likely_holder.findChildren(QPushButton) if not w.isHidden()]
+        items = [self._likely.itemAt(i) for i in range(self._likely.count())]
+        widgets = [item.widget() for item in items if item is not None]
+        return [w for w in widgets if isinstance(w, QPushButton)]
 
     def show_line(self, line: RoomLine) -> None:
         """Show a line, its match, and what it may be."""
