@@ -22,7 +22,7 @@ from app.checks.leg_length import check_legs
 from app.checks.length_reason import check_length_reasons, check_walked_reasons
 from app.checks.number_port_elsewhere import check_port_frames
 from app.checks.number_port_panel import check_port_panels, panels_of
-from app.checks.number_port_twice import check_ports_twice
+from app.checks.number_port_twice import check_cables_twice, check_ports_twice
 from app.checks.number_ports_missing import check_ports_missing
 from app.checks.number_ports_unknown import check_ports_unknown
 from app.checks.numbers import check_duplicates, check_unlabelled, check_unnumbered
@@ -283,14 +283,13 @@ def check_numbers(facts: Facts) -> list[Finding]:
     """Numbers and names that two things of a sort share, over the whole project."""
     p = facts.project
     outlets = ((o.id, o.number, o.floor) for o in p.outlets.values())
-    cables = ((x.id, x.cable_number, o.floor) for o in p.outlets.values() for x in o.ports)
     frames = ((f.id, f.name, f.floor) for f in p.frames.values())
     pathways = ((w.id, w.number, w.floor) for w in p.pathways.values())
     risers = ((r.id, r.number, r.lower_floor) for r in p.risers.values())
     openings = ((x.id, x.number, x.floor) for x in p.penetrations.values())
     return [
         *check_duplicates("outlets", outlets),
-        *check_duplicates("cables", cables),
+        *check_cables_twice(p),
         *check_duplicates("frames", frames),
         *check_duplicates("pathways", pathways),
         *check_duplicates("risers", risers),

@@ -48,6 +48,17 @@ def test_two_runs_on_one_port_are_told_with_both_names():
     assert found[0].things == (f"outlet-{code(1)}", f"outlet-{code(2)}")
 
 
+def test_every_shared_port_and_number_is_a_finding_of_its_own():
+    same = [ending(outlet(n), 7, 8, cable_number="K1") for n in (1, 2)]
+    given = facts(things(*same))
+    found = [f for f in check_numbers(given) if f.rule in ("port_twice", "number_twice")]
+    assert len({f.key for f in found}) == len(found) == 3
+    assert all(t in given.project.outlets for f in found for t in f.things)
+    assert "Outlet 0-001 and outlet 0-002: 4 cables carry the number K1; give each its own." in {
+        f.text for f in found
+    }
+
+
 def test_numbers_carried_twice_are_told_whatever_the_file_says():
     given = facts(things(outlet(1), outlet(2, named="0-001"), outlet(3)))
     [found] = [f for f in check_numbers(given) if f.rule == "number_twice"]
