@@ -173,6 +173,11 @@ def required_in(project: Project, space_id: str) -> Mapping[str, int]:
     return asked_for(project).by_space.get(space_id, {})
 
 
+def left_of(asked: Mapping[str, int], placed: Mapping[str, int]) -> dict[str, int]:
+    """By kind, how many outlets are asked for and not placed."""
+    return {k: n - placed.get(k, 0) for k, n in asked.items() if n > placed.get(k, 0)}
+
+
 def lines_of(project: Project, space_id: str) -> list[RoomLine]:
     """The lines of clients' lists that speak of a space."""
     rooms = rooms_of_lines(project)

@@ -8,7 +8,14 @@ from app.checks.served import space_area_m2
 from app.design.design import Design
 from app.model.entities import OutletKind, RoomLine, Space
 from app.model.project import Project
-from app.model.rooms import LineRoom, Match, lines_in_order, rooms_of_lines, waiting
+from app.model.rooms import (
+    LineRoom,
+    Match,
+    left_of,
+    lines_in_order,
+    rooms_of_lines,
+    waiting,
+)
 from app.model.vocabulary import State
 from app.sheets.table import Cell, Column, ColumnKind, Row, Table
 from app.sheets.words import word
@@ -156,18 +163,9 @@ def _held(design: Design, outlet_ids: Iterable[str]) -> dict[str, _Held]:
     return held
 
 
-def left_in_words(
-    project: Project, asked: Mapping[str, int], placed: Mapping[str, int], *, most: int = 0
-) -> str:
-    """“2 Desk, 1 Camera”: what is asked for and not placed; empty where nothing is left.
-
-    `most` above 0: no more kinds than that are named.
-    """
-    left = {k: n - placed.get(k, 0) for k, n in asked.items() if n > placed.get(k, 0)}
-    told = [f"{n} {project.outlet_kinds[k].name}" for k, n in left.items()]
-    if most and len(told) > most:
-        told = [*told[:most], f"{len(told) - most} kinds more"]
-    return ", ".join(told)
+def counts_in_words(project: Project, counts: Mapping[str, int]) -> str:
+    """“2 Desk, 1 Camera”, of counts by kind; empty where there are none."""
+    return ", ".join(f"{n} {project.outlet_kinds[kind].name}" for kind, n in counts.items() if n)
 
 
 def _space(design: Design, space: Space, held: _Held, lists: _Lists) -> Row:
@@ -179,7 +177,7 @@ def _space(design: Design, space: Space, held: _Held, lists: _Lists) -> Row:
     areas = [line.area_m2 for line in lines if line.area_m2 is not None]
     required = sum(asked.values())
     of_those = sum(placed.get(kind, 0) for kind in asked)
-    missing = sum(max(0, n - placed.get(kind, 0)) for kind, n in asked.items())
+    left = left_of(asked, placed)
     return (
         space.number,
         space.name,
@@ -192,9 +190,9 @@ def _space(design: Design, space: Space, held: _Held, lists: _Lists) -> Row:
         required if asked else None,
         of_those if asked else None,
         of_those - required if asked else None,
-        missing if asked else None,
+        sum(left.values()) if asked else None,
         held.placed,
-        left_in_words(project, asked, placed),
+        counts_in_words(project, left),
         _listed(project, lines, lists),
         held.ports,
         ", ".join(held.frames),
@@ -249,7 +247,7 @@ def _line(project: Project, line: RoomLine, lists: _Lists) -> Row:
         None if again or not asked else -counts,
         None if again or not asked else counts,
         None,
-        "" if again else left_in_words(project, asked, {}),
+        "" if again else counts_in_words(project, asked),
         f"line {line.line}: {why_no_room(project, room)}",
         None,
         "",

@@ -1,6 +1,6 @@
 """What is left to place in a room by the client's list, and all of it placed at once."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from app.editor.asking import InputProblem
 from app.editor.commands.filling import placed_in
@@ -12,22 +12,12 @@ from app.geometry.walls import Triangle
 from app.model.entities import Space
 from app.model.ids import Source, random_characters
 from app.model.project import Patch, Project
-from app.model.rooms import required_in
+from app.model.rooms import left_of, required_in
 
 
 def left_in(project: Project, space: Space) -> dict[str, int]:
     """By kind, how many outlets are asked for in a room and not placed; in the list's order."""
     return left_of(required_in(project, space.id), placed_in(project, space))
-
-
-def left_of(asked: Mapping[str, int], placed: Mapping[str, int]) -> dict[str, int]:
-    """By kind, how many are asked for and not placed."""
-    return {k: n - placed.get(k, 0) for k, n in asked.items() if n > placed.get(k, 0)}
-
-
-def left_words(project: Project, left: Mapping[str, int]) -> str:
-    """“2 Desk, 1 Camera”."""
-    return ", ".join(f"{n} {project.outlet_kinds[kind].name}" for kind, n in left.items())
 
 
 def room_name(space: Space) -> str:

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 import msgspec
 
 from app.editor.commands.filling import space_at
-from app.editor.commands.placing_from_list import left_in, left_words, room_name
+from app.editor.commands.placing_from_list import left_in, room_name
 from app.model.entities import Space
 from app.model.project import Project
 from app.model.rooms import required_in
+from app.sheets.spaces_table import counts_in_words
 
 POINT = "Point at a room: what is placed there is the next outlet that its list asks for"
 
@@ -36,7 +37,7 @@ class RoomLeft(msgspec.Struct, frozen=True, kw_only=True):
             return f"Nothing is asked for in {name}"
         if kind is None:
             return f"{name} has all that is asked for"
-        count, told = sum(self.left.values()), left_words(project, self.left)
+        count, told = sum(self.left.values()), counts_in_words(project, self.left)
         return f"{count} left in {name}: {told}; a click places {project.outlet_kinds[kind].name}"
 
 

@@ -6,11 +6,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 
 from app.editor.commands.client_list import likely_rooms, set_room
-from app.editor.commands.placing_from_list import left_of, left_words, room_name
+from app.editor.commands.placing_from_list import room_name
 from app.model.entities import RoomLine, Space
 from app.model.project import Project
-from app.model.rooms import Match, lines_of, rooms_of_lines
-from app.sheets.spaces_table import why_no_room
+from app.model.rooms import Match, left_of, lines_of, rooms_of_lines
+from app.sheets.spaces_table import counts_in_words, why_no_room
 from app.ui import look
 from app.ui.panel.pieces import clear, column, heading, link, set_role, words
 from app.ui.session import Session
@@ -75,7 +75,7 @@ def _left_words(project: Project, space: Space, asked: Any, left: Any) -> str:
         return f"Nothing is asked for in {name}."
     if not left:
         return f"{name} has all that is asked for."
-    return f"{sum(left.values())} left in {name}: {left_words(project, left)}."
+    return f"{sum(left.values())} left in {name}: {counts_in_words(project, left)}."
 
 
 class LineView(QWidget):
@@ -131,7 +131,7 @@ class LineView(QWidget):
         room = rooms_of_lines(project)[line.id]
         self.why.setText(f"{_capital(self._match_words(project, line))}.")
         set_role(self.why, "" if room.space else "warn")
-        asked = left_words(project, {r.kind: r.count for r in line.required})
+        asked = counts_in_words(project, {r.kind: r.count for r in line.required})
         area = "" if line.area_m2 is None else f"{line.area_m2:g} m². "
         use = f"{line.use}. " if line.use else ""
         self._asked.setText(f"{use}{area}Asks for: {asked or 'nothing'}. {line.note}".strip())

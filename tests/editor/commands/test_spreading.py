@@ -11,7 +11,7 @@ from app.editor.asking import InputProblem
 from app.editor.commands.estimating import TYPED, estimate
 from app.editor.commands.filling import placed_in, wanted_in
 from app.editor.commands.outlets import OutletPlace, place_outlets
-from app.editor.commands.placing_from_list import left_in, left_words, place_what_is_left
+from app.editor.commands.placing_from_list import left_in, place_what_is_left
 from app.editor.commands.spreading import OFF_CORNERS_MM, OFF_THE_WALL_MM, spread
 from app.editor.room_lists.typed_counts import understand
 from app.geometry.along_lines import foot_on_piece
@@ -23,6 +23,7 @@ from app.model.integrity import check_patch
 from app.model.project import adding, changing
 from app.model.rooms import asked_for
 from app.model.vocabulary import SpaceUse, State
+from app.sheets.spaces_table import counts_in_words
 from tests.editor.small_building import (
     CEILING,
     DATA,
@@ -153,7 +154,7 @@ def test_what_is_left_is_placed_at_once_and_then_nothing():
     space = project.spaces["space-00000009"]
     kinds = project.outlet_kinds
     left = left_in(project, space)
-    assert left_words(project, left) == f"5 {kinds[DATA].name}, 2 {kinds[CEILING].name}"
+    assert counts_in_words(project, left) == f"5 {kinds[DATA].name}, 2 {kinds[CEILING].name}"
     patch = place_what_is_left(project, space.id, source=source())
     after = project.apply(patch)
     check_patch(after, patch)
