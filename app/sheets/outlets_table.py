@@ -29,6 +29,7 @@ COLUMNS = (
     Column("x", "x", ColumnKind.LENGTH, 9),
     Column("y", "y", ColumnKind.LENGTH, 9),
     Column("note", "Note", width=30),
+    Column("printed", "Printed", width=9),
 )
 
 
@@ -80,6 +81,7 @@ def outlet_rows(design: Design, outlets: Iterable[Outlet]) -> list[Row]:
                 outlet.x_mm,
                 outlet.y_mm,
                 outlet.note,
+                "yes" if outlet.number_printed else "",
             )
         )
     return found

@@ -8,7 +8,7 @@ import pytest
 
 from app.checks.checked import check_everything
 from app.model import entities
-from app.model.entities import Requirement
+from app.model.entities import PanelPort, Requirement
 from app.model.settings import Settings
 from app.model.vocabulary import PathwayKind, State, Units
 from app.routing.results import Fill, Part, PartSort
@@ -22,6 +22,7 @@ from app.takeoff.takeoff import take_off
 from tests.checks.test_every_check import THINGS, facts
 from tests.hand_designs import (
     DATA,
+    FRAME,
     SPACE,
     HandRun,
     base,
@@ -255,3 +256,18 @@ def test_sleeves_are_told_in_words() -> None:
     assert table.column_values("room") == ("2 of 3 sleeves; room for 83 more of this cable",)
     assert table.column_values("size") == ("3 × Ø 103",)
     assert table.column_values("length") == (4_000,)
+
+
+def test_what_is_printed_and_where_runs_end_can_be_looked_for() -> None:
+    made = outlet(1)
+    place = PanelPort(frame=FRAME, panel="A", port=7)
+    ports = (msgspec.structs.replace(made.ports[0], ends_at=place), *made.ports[1:])
+    printed = msgspec.structs.replace(made, number_printed=True, ports=ports)
+    design = design_of([*base(), printed, outlet(2)])
+    assert table_of(design, "outlets").column_values("printed") == ("yes", "")
+    ends = table_of(design, "runs").column_values("panel_port")
+    name = design.project.frames[FRAME].name
+    assert ends == (f"{name}-A07", "", "", "")
+    frames = table_of(design, "frames")
+    assert frames.column_values("ports_given")[0] == 1
+    assert frames.column_values("ports_not_given")[0] == 3
