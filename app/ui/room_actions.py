@@ -5,7 +5,7 @@ from pathlib import Path
 from msgspec.structs import replace
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from app.editor.commands.client_list import remove_list
+from app.editor.commands.client_list import remove_list, take_names
 from app.editor.commands.outlets import NEW, Standing
 from app.editor.commands.placing_from_list import place_what_is_left
 from app.editor.tools.one_click import standing_of
@@ -64,6 +64,11 @@ class RoomActions:
         rooms = counted(len(dialog.account.lines), "room")
         self._workspace.drawer.open_table("spaces")
         self._session.message.emit(f"{path.name} read in: {rooms}{f'; {told}' if told else ''}.")
+
+    def take_names(self) -> None:
+        """Give rooms without a name or use those of the list."""
+        session = self._session
+        session.do(lambda: take_names(session.project, session.rules))
 
     def take_out(self) -> None:
         """Take a list with its lines out of the project."""

@@ -26,6 +26,13 @@ def fill_rooms_menu(menu: QMenu, add: Callable[..., object], window: "MainWindow
         tip="A room schedule as CSV or workbook: rooms with the outlets that each is to have",
     )
     add(menu, "&Rooms against the list", on(RoomActions.show_rooms), key="show_rooms")
+    add(
+        menu,
+        "&Names and uses from the list",
+        on(RoomActions.take_names),
+        key="take_names",
+        tip="For rooms that have none; what a room has already stays",
+    )
     add(menu, "&Write the rooms …", on(RoomActions.write), key="write_rooms")
     add(menu, "Take a list &out …", on(RoomActions.take_out), key="take_list_out")
     menu.addSeparator()

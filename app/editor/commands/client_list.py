@@ -11,12 +11,15 @@ from msgspec.structs import replace
 from app.editor.asking import InputProblem
 from app.editor.room_lists.account import Account, ReadLine
 from app.editor.room_lists.plain_words import plain
+from app.editor.room_lists.use_words import use_meant
 from app.editor.wording import number as so_many
 from app.geometry.polygons import area_mm2
 from app.model.building import ClientList, RoomLine, Space
 from app.model.ids import Source, new_id, random_characters
 from app.model.project import AnyEntity, Change, Patch, Project, changing, removing
 from app.model.rooms import Match, floor_key, lines_in_order, number_key, rooms_of_lines
+from app.model.vocabulary import SpaceUse
+from app.standards import RuleSet
 
 MM2_PER_M2 = 1e6
 AREA_TOLERANCE_RATIO = 0.1
@@ -221,6 +224,27 @@ def let_go_of_spaces(project: Project, gone: Mapping[str, object]) -> list[Chang
         for r in project.room_lines.values()
         if r.space in gone and r.id not in gone
     ]
+
+
+def take_names(project: Project, rules: RuleSet) -> Patch:
+    """Give rooms without a name or use those of their line; what a room has already stays.
+
+    Raises InputProblem where nothing is to be given.
+    """
+    rooms, pairs = rooms_of_lines(project), []
+    named = {rooms[r.id].space: r for r in reversed(lines_in_order(project))}
+    for space in project.spaces.values():
+        line = named.get(space.id)
+        if line is None:
+            continue
+        use = use_meant(rules, line.use).use if space.use is SpaceUse.UNKNOWN else None
+        after = replace(space, name=space.name or line.name, use=use or space.use)
+        pairs.append((space, after))
+    patch = changing("", pairs)
+    if not patch.changes:
+        raise InputProblem("No room lacks a name or use that the client's list has.")
+    told = so_many(len(patch.changes), "room")
+    return Patch(f"Take names and uses of {told} from the list", patch.changes)
 
 
 class Likely(msgspec.Struct, frozen=True, kw_only=True):

@@ -13,13 +13,15 @@ from app.editor.commands.client_list import (
     read_in,
     remove_list,
     set_room,
+    take_names,
 )
 from app.model.entities import Requirement
 from app.model.integrity import check_patch, check_project
 from app.model.project import adding, changing
 from app.model.rooms import Match, asked_for, rooms_of_lines
+from app.model.vocabulary import SpaceUse
 from tests.editor.room_lists.lists import account, of_rows
-from tests.editor.small_building import DATA, HALL, OFFICE, building, source
+from tests.editor.small_building import DATA, HALL, OFFICE, RULES, building, source
 
 HEAD = ["Room", "Name", "Area", "Data outlet, wall"]
 FIRST = [
@@ -190,3 +192,20 @@ def test_a_line_is_set_to_a_room_and_back():
     with pytest.raises(InputProblem, match="Choose a line"):
         set_room(project, ["room-line-zzzzzzzz"], HALL)
     assert store.required == (Requirement(kind=DATA, count=4),)
+
+
+def test_rooms_without_a_name_or_use_take_those_of_the_list():
+    project = building()
+    hall, office = project.spaces[HALL], project.spaces[OFFICE]
+    pairs = [(hall, replace(hall, name="Great hall", use=SpaceUse.UNKNOWN))]
+    pairs += [(office, replace(office, use=SpaceUse.UNKNOWN))]
+    project = project.apply(changing("", pairs))
+    rows = [["Room", "Name", "Use"], ["0.01", "Bosun", "ofice"], ["0.02", "Hall", "Waiting"]]
+    project, _ = taken(project, *rows, name="Rooms")
+    patch = take_names(project, RULES)
+    assert patch.label == "Take names and uses of 2 rooms from the list"
+    after = project.apply(patch)
+    assert (after.spaces[OFFICE].name, after.spaces[OFFICE].use) == ("Bosun", SpaceUse.UNKNOWN)
+    assert (after.spaces[HALL].name, after.spaces[HALL].use) == ("Great hall", SpaceUse.WAITING)
+    with pytest.raises(InputProblem, match="No room lacks"):
+        take_names(after, RULES)

@@ -3,14 +3,19 @@
 import random
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from app.editor.commands.client_list import read_in
 from app.editor.room_lists.account import HowRead, Wrong, account_of, sentences
 from app.editor.room_lists.headings import AREA, NAME, NUMBER
 from app.editor.room_lists.made_out import make_out
 from app.model.entities import Requirement
+from app.model.integrity import check_project
 from tests.editor.room_lists.lists import account, of_rows, quay_house
-from tests.editor.small_building import CEILING, DATA, RULES, building
+from tests.editor.small_building import CEILING, DATA, RULES, building, source
+from tests.effort import examples
 
 M2_PER_FT2 = 0.09290304
 
@@ -195,3 +200,26 @@ def test_two_thousand_rooms_with_misspelt_and_doubled_names_are_all_accounted_fo
     told = " ".join(sentences(found))
     assert f"{len(rows):,} rows read, 2,000 taken as rooms." in told
     assert f"{expected[Wrong.DUPLICATE]:,} with a number that an earlier one has." in told
+
+
+CELLS = st.one_of(
+    st.sampled_from(
+        ["", "0.01", "0,01 ", "0.02", "two", "-1", "3", "Total", "office", "12,5", "1"]
+    ),
+    st.text(max_size=8),
+)
+
+
+@settings(max_examples=examples(100), deadline=None)
+@given(rows=st.lists(st.lists(CELLS, min_size=1, max_size=7), min_size=1, max_size=12))
+def test_whatever_a_list_says_every_row_is_accounted_for(rows):
+    """Of any rows at all: each is in one place, and what is taken makes a whole project."""
+    heads = ["Room", "Name", "Level", "Use", "Area", "Data outlet, wall", "Remarks"]
+    project, read = building(), of_rows(heads, *rows)
+    found = account(project, read)
+    assert accounted(found) == found.rows == len(rows) + 1
+    gone = {*found.above, *found.totals, *found.nothing_read, *(x.line for x in found.lines)}
+    assert gone == {row.line for row in read.rows}
+    if found.lines:
+        taken = read_in(project, found, name="Rooms", source=source())
+        check_project(project.apply(taken.patch))
