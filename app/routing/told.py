@@ -20,6 +20,10 @@ from app.routing.trees import FARTHEST, WEIGH, Sources
 from app.routing.walked import NOT_MEASURED
 
 MOST_TRIALS = 50_000
+FEW_TRIALS = 150
+"""So many before what leads nowhere is left out, which takes longer than they."""
+MOST_KEPT = 20_000
+"""Ways found are kept for the next edit, up to so many."""
 """So many ways are tried; beyond, a way that passes everything counts as not to be found."""
 
 
@@ -92,19 +96,32 @@ class ToldSearch:
     sources: Sources
     leg_weight: int
     _arcs: dict[int, list[tuple[int, int, int]]] = field(default_factory=dict)
+    _plain: list[tuple[list[int], list[int]]] = field(default_factory=list)
     _fields: dict[tuple[int, Wish], _Field] = field(default_factory=dict)
+    _useful_from: dict[tuple[int, frozenset[int], frozenset[int]], set[int]] = field(
+        default_factory=dict
+    )
+    _ways: dict[tuple[int, Wish, bytes], ToldWay | None] = field(default_factory=dict)
 
     def arcs(self) -> Mapping[int, list[tuple[int, int, int]]]:
         """By junction: the junctions it leads to, by which piece, at what cost."""
         if not self._arcs:
             network = self.network
             usable = np.flatnonzero(~network.backbone_only & (network.one != network.other))
+            arcs: dict[int, list[tuple[int, int, int]]] = {}
             for piece in usable.tolist():
                 one, other = int(network.one[piece]), int(network.other[piece])
                 cost = int(network.length[piece]) * (WEIGH + 1)
-                self._arcs.setdefault(one, []).append((other, piece, cost))
-                self._arcs.setdefault(other, []).append((one, piece, cost))
+                arcs.setdefault(one, []).append((other, piece, cost))
+                arcs.setdefault(other, []).append((one, piece, cost))
+            self._arcs.update(arcs)  # at once: another thread may look too
         return self._arcs
+
+    def _lists(self) -> tuple[list[int], list[int]]:
+        """The order of every junction and the thing of every piece, as plain numbers."""
+        if not self._plain:
+            self._plain.append((self.network.rank.tolist(), self.network.thing.tolist()))
+        return self._plain[0]
 
     def numbers(self, things: Iterable[str]) -> list[int]:
         """The numbers of things in the network, those that are not in it left out."""
@@ -115,17 +132,32 @@ class ToldSearch:
         self, frame: int, wish: Wish, legs: Legs, holds: Hold, rows: tuple[int, int]
     ) -> ToldWay | None:
         """The way of an outlet, whose legs are these rows, to a frame; None where there is
-        none."""
+        none. What was found before for the same legs is not sought again."""
+        of = slice(*rows)
+        own = (legs.stretch, legs.offset, legs.across, legs.upright)
+        key = frame, wish, b"".join(column[of].tobytes() for column in own)
+        if key not in self._ways:
+            if len(self._ways) >= MOST_KEPT:
+                self._ways.clear()
+            self._ways[key] = self._sought(frame, wish, legs, holds, rows)
+        return self._ways[key]
+
+    def _sought(
+        self, frame: int, wish: Wish, legs: Legs, holds: Hold, rows: tuple[int, int]
+    ) -> ToldWay | None:
         via, never = self.numbers(wish.via), set(self.numbers(wish.never))
         if len(via) < len(wish.via):
             return None
         bits = {thing: 1 << k for k, thing in enumerate(via)}
         reached = self._field(frame, wish, bits, never)
         starts = [s for s in self._starts(legs, holds, rows) if s.thing not in never]
-        found = self._search(starts, bits, never, reached, None)
+        found = self._search(starts, bits, never, reached, None, most=FEW_TRIALS)
         if found is _TOO_MANY:
-            useful = self._on_simple_ways(starts, never, reached)
-            found = self._search(starts, bits, never, reached, useful)
+            useful = self._useful(frame, frozenset(never), starts, reached)
+            passed = {int(self.network.thing[p]) for p in useful} | {s.thing for s in starts}
+            if not passed.issuperset(via):
+                return None  # what was told leads nowhere, or only back
+            found = self._search(starts, bits, never, reached, useful, most=MOST_TRIALS)
         if found is None or found is _TOO_MANY or found.cost > FARTHEST:
             return None
         return self._way(frame, found, legs, rows[0])
@@ -153,7 +185,7 @@ class ToldSearch:
         known = self._fields.get((frame, wish))
         if known is not None:
             return known
-        thing, arcs = self.network.thing.tolist(), self.arcs()
+        thing, arcs = self._lists()[1], self.arcs()
         first, stop = self.sources.legs.first[frame : frame + 2].tolist()
         exits: dict[int, tuple[int, int]] = {}
         for leg in range(first, stop):
@@ -184,10 +216,11 @@ class ToldSearch:
         never: set[int],
         reached: _Field,
         useful: set[int] | None,
+        *,
+        most: int,
     ) -> "_Found | None":
         """The first way in order of cost, leg and the junctions it passes."""
-        network = self.network
-        rank, thing = network.rank.tolist(), network.thing.tolist()
+        rank, thing = self._lists()
         arcs, full = self.arcs(), (1 << len(bits)) - 1
         waiting: list[tuple[int, int, tuple[int, ...], tuple[int, ...], int, _Open]] = []
 
@@ -207,7 +240,7 @@ class ToldSearch:
             if done:
                 return _Found(cost, way, reached.exits[way.node][1])
             trials += 1
-            if trials > MOST_TRIALS:
+            if trials > most:
                 return _TOO_MANY
             if way.passed == full and way.node in reached.exits:
                 whole = way.cost + reached.exits[way.node][0]
@@ -232,17 +265,26 @@ class ToldSearch:
                 offer(on.cost, passed, other, on)
         return None
 
+    def _useful(
+        self, frame: int, never: frozenset[int], starts: Sequence[Start], reached: _Field
+    ) -> set[int]:
+        """The pieces on ways without a junction twice; outlets of one piece share them."""
+        key = frame, never, frozenset(s.node for s in starts)
+        if key not in self._useful_from:
+            self._useful_from[key] = self._on_simple_ways(key[2], never, reached)
+        return self._useful_from[key]
+
     def _on_simple_ways(
-        self, starts: Sequence[Start], never: set[int], reached: _Field
+        self, nodes: Iterable[int], never: frozenset[int], reached: _Field
     ) -> set[int]:
         """The pieces that lie on some way from the outlet to the frame without a junction
         twice: those in one block with a line drawn from the one to the other."""
         graph: nx.Graph[object] = nx.Graph()
         ends = "outlet", "frame"
         graph.add_edge(*ends)
-        graph.add_edges_from((ends[0], s.node) for s in starts)
+        graph.add_edges_from((ends[0], node) for node in nodes)
         graph.add_edges_from((ends[1], node) for node in reached.exits)
-        thing = self.network.thing.tolist()
+        thing = self._lists()[1]
         lines: dict[frozenset[int], list[int]] = {}
         for node, arcs in self.arcs().items():
             for other, piece, _ in arcs:

@@ -390,7 +390,7 @@ class _Maker:
         laid = [t.id for t in self.draft.things if isinstance(t, Pathway | Riser | OutdoorDuct)]
         some = rng.sample(laid, min(len(laid), rng.choice((1, 1, 2, 3))))
         split = rng.choice((0, 1, len(some)))
-        return (tuple(some[:split]), tuple(some[split:])) if rng.random() < 0.3 else ((), ())
+        return (tuple(some[:split]), tuple(some[split:])) if rng.random() < 0.2 else ((), ())
 
     def _port(self, frames: list[str]) -> Port:
         rng = self.rng
