@@ -7,11 +7,14 @@ import zipfile
 import openpyxl
 import pytest
 import xlsxwriter
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from app.storage import lists_workbook
 from app.storage.bounds import MOST_LIST_COLUMNS, MOST_LIST_ROWS
-from app.storage.list_rows import NO_VALUE, UnreadableList
+from app.storage.list_rows import NO_VALUE, ListFile, UnreadableList
 from app.storage.lists import read_list
+from tests.effort import examples
 
 TABLE = [["Room", "Name", "Area"], ["0.07", "Büro Süd", "12,5"], ["0.08", "Lager", ""]]
 
@@ -224,3 +227,60 @@ def test_macros_are_left_alone(tmp_path):
     path = replaced(tmp_path, "xl/vbaProject.bin", b"Attribute VB_Name" * 100)
     macro = path.rename(tmp_path / "macro.xlsm")
     assert cells(read_list(macro)) == [["Room", "Name"]]
+
+
+def read_or_refused(path) -> ListFile | str:
+    """What is read, else the sentence that refuses it."""
+    try:
+        return read_list(path)
+    except UnreadableList as refused:
+        return str(refused)
+
+
+@settings(max_examples=examples(150), deadline=None)
+@given(content=st.one_of(st.binary(max_size=400), st.text(max_size=200).map(str.encode)))
+def test_any_bytes_are_read_or_refused_in_one_sentence(tmp_path_factory, content):
+    path = written(tmp_path_factory.mktemp("any"), content)
+    read = read_or_refused(path)
+    if isinstance(read, str):
+        assert "\n" not in read
+    else:
+        assert all("\n" not in cell for row in read.rows for cell in row.cells)
+
+
+def a_workbook() -> bytes:
+    out = io.BytesIO()
+    book = openpyxl.Workbook()
+    for row in TABLE:
+        book.active.append(row)
+    book.save(out)
+    return out.getvalue()
+
+
+SOUND = a_workbook()
+
+
+@settings(max_examples=examples(80), deadline=None)
+@given(
+    part=st.integers(0, 20),
+    at=st.integers(0, 5_000),
+    junk=st.binary(min_size=1, max_size=40),
+)
+def test_a_workbook_damaged_anywhere_is_read_or_refused(tmp_path_factory, part, at, junk):
+    """Bytes of one part are overwritten before it is packed, so that no checksum shields it."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(SOUND)) as old, zipfile.ZipFile(out, "w") as new:
+        names = old.namelist()
+        for name in names:
+            content = old.read(name)
+            if name == names[part % len(names)]:
+                start = at % len(content)
+                content = content[:start] + junk + content[start + len(junk) :]
+            new.writestr(name, content)
+    path = written(tmp_path_factory.mktemp("damaged"), out.getvalue(), "rooms.xlsx")
+    read = read_or_refused(path)
+    if isinstance(read, str):
+        assert "“rooms.xlsx”" in read
+        assert "\n" not in read
+    else:
+        assert read.rows
