@@ -81,6 +81,7 @@ draws = st.fixed_dictionaries(
         "riser": st.sampled_from([NextRiser(), NextRiser(straight_up=False)]),
         "row": st.sampled_from([NextRow(), NextRow(count=3)]),
         "square": st.booleans(),
+        "from_list": st.sampled_from([False, False, True]),
         "number_pattern": st.sampled_from(["{floor}-{nn}", "{nnn}", "{floor}"]),
     }
 )
