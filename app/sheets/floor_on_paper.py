@@ -227,7 +227,9 @@ def _add_standing(sheet: _Sheet, standing: Standing) -> None:
     )
     _add_symbol(sheet, symbol)
     if standing.text and within(sheet.view.core, at):
-        words = (Words(text=standing.text, capital_mm=ROOM_MM, bold=True),)
+        is_place = standing.is_place
+        capital_mm = ROOM_MM if is_place else NUMBER_MM
+        words = (Words(text=standing.text, capital_mm=capital_mm, bold=is_place),)
         spots, near = spots_around(at, size_of(words), side * 0.5 + 0.4)
         sheet.wishes.append(
             Wish(

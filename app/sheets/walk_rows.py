@@ -9,20 +9,21 @@ from dataclasses import dataclass
 from app.design.design import Design
 from app.drawing.primitives import Bounds, FilledPath, Line, Polyline, Primitive, Stroke
 from app.model.entities import Outlet, Space
+from app.model.phases import phase_name
 from app.model.vocabulary import USES_CLOSED_TO_CABLE, Units
 from app.sheets.outlets_table import outlet_height_mm
 from app.sheets.paper_text import SMALL_MM, TEXT_MM, line_of_text
 from app.sheets.words import word
 
 ROW_MM, HEAD_MM, ROOM_MM = 6.0, 7.0, 7.0
-LEAST_COLUMN_MM = 128.0
+LEAST_COLUMN_MM = 145.0
 _PAD_MM = 1.2
 _COLUMNS = (
     ("Outlet", 23.0),
-    ("Kind", 30.0),
+    ("Kind", 38.0),
     ("Ports", 12.0),
     ("Height", 14.0),
-    ("State", 22.0),
+    ("State, phase", 26.0),
     ("Notes", 0.0),
 )
 """Headings and widths; the notes take the rest."""
@@ -86,7 +87,8 @@ def _of_outlets(
     project = design.project
     for outlet in sorted(outlets, key=lambda o: (_natural(o.number), o.id)):
         kind = project.outlet_kinds[outlet.kind]
-        phase = f", {outlet.phase}" if outlet.phase else ""
+        named = phase_name(project.settings, outlet.phase)
+        phase = f", {named}" if named else ""
         yield OutletRow(
             outlet=outlet.id,
             cells=(

@@ -21,11 +21,11 @@ from app.sheets.around_drawing import (
     nothing_drawn_yet,
 )
 from app.sheets.floor_on_paper import FloorOnPaper, floor_on_paper
-from app.sheets.legend import LegendItem, legend_drawing, legend_of, legend_size
+from app.sheets.legend import COLUMN_MM, LegendItem, legend_drawing, legend_of, legend_size
 from app.sheets.page import PAPERS, Page, frame_of
 from app.sheets.plan_on_paper import PlanOnSite
 from app.sheets.standing import standing_on
-from app.sheets.title_block import TitleBlock, sheet_frame, title_block
+from app.sheets.title_block import WIDTH_MM, TitleBlock, sheet_frame, title_block
 from app.sheets.viewport import Viewport, turned
 from app.sheets.walk_layout import (
     GAP_MM,
@@ -236,16 +236,21 @@ def _plan_sheet(
 def _legend_below(
     whole: _Floor, layout: Layout, view: Viewport
 ) -> tuple[Bounds | None, Bounds | None]:
-    """A place under the drawing for a legend that has none beside the title block, and what
-    is left for the list."""
+    """A place for a legend that is too high for the title block's side, and what is left for
+    the list: the whole width under the drawing, else beside the title block and above that."""
     room = free_below(layout, view)
     if room is None or not whole.legend:
         return None, room
     x0, y0, x1, y1 = room
-    _, tall = legend_size(len(whole.legend), width_mm=x1 - x0)
-    if tall > y1 - y0:
+    count, foot = len(whole.legend), layout.strip.title_bottom
+    _, tall = legend_size(count, width_mm=x1 - x0)
+    if tall <= y1 - y0:
+        return (x0, y0, x1, y0 + tall), (x0, y0 + tall + GAP_MM, x1, y1)
+    beside = layout.strip.title_right - WIDTH_MM - GAP_MM
+    _, tall = legend_size(count, width_mm=max(beside - x0, 1.0))
+    if beside - x0 < COLUMN_MM or tall > y1 - foot:
         return None, room
-    return (x0, y0, x1, y0 + tall), (x0, y0 + tall + GAP_MM, x1, y1)
+    return (x0, foot, beside, foot + tall), (x0, foot + tall + GAP_MM, x1, y1)
 
 
 def _said_of(part: FloorOnPaper, *, pointed: bool) -> str:

@@ -264,6 +264,32 @@ def test_states_are_told_apart_in_symbol_number_list_and_legend(office):
     assert any(p.layer == "relocations" for p in pages[0].primitives)
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_plan_has_its_legend_or_says_where_it_is(terminal, paper):
+    pages = sheets(terminal, paper)
+    by_floor = itertools.groupby(pages, key=lambda p: p.group)
+    for _, of_floor in by_floor:
+        own = list(of_floor)
+        assert any("Legend" in words(p, "legend") for p in own)
+        for page in own:
+            has = "Legend" in words(page, "legend")
+            pointed = any("The legend is on" in w for w in words(page))
+            assert has or pointed or page.title.startswith("Outlets by room")
+
+
+def test_a_phase_is_told_by_its_name(office):
+    design, _ = office
+    settings = design.project.settings
+    first = next(iter(design.project.outlets.values()))
+    shown = edited(
+        office,
+        changing("Phases", [(settings, replace(settings, phases=("west wing",)))]),
+        changing("Phase", [(first, replace(first, phase=1))]),
+    )
+    listed = [w for page in sheets(shown) for w in words(page, "list")]
+    assert any(w.startswith("new, west") for w in listed)
+
+
 def test_rooms_come_by_number_with_a_blank_row_and_what_is_outside_comes_last(office):
     design, _ = office
     outlet = next(iter(design.project.outlets.values()))

@@ -22,7 +22,6 @@ from app.sheets.page import PAPERS, SCALES, Page
 from app.sheets.walk_sheet import WalkWishes, floors_in_order, walk_sheets
 from app.ui import look
 from app.ui.dialogs.dialog import Dialog
-from app.ui.panel.pieces import words
 from app.ui.pictures.sheet_picture import SheetPicture
 from app.ui.session import Session
 from app.ui.words import counted, floor_word
@@ -45,7 +44,8 @@ class WalkDialog(Dialog):
         super().__init__(
             "Walk sheets",
             "Floors on paper for the first evening: plan, numbers and states, and the outlets by "
-            "room with blank cells to write in.",
+            "room with blank cells to write in. What is too long for the paper is parted at match "
+            "lines; client, revision and names come from the site card.",
             parent,
             wide=82,
             high=46,
@@ -116,14 +116,6 @@ class WalkDialog(Dialog):
             form.addRow(choice.accessibleName(), choice)
         left = QVBoxLayout()
         left.addLayout(form)
-        left.addWidget(
-            words(
-                "A floor that is too long for the paper at a readable scale is parted at match "
-                "lines. Client, revision and names come from the site card.",
-                "soft",
-                self,
-            )
-        )
         left.addStretch(1)
         turning = QHBoxLayout()
         turning.addWidget(self.before)
