@@ -84,7 +84,7 @@ def test_a_list_is_looked_at_line_by_line(session: Session, qtbot: QtBot) -> Non
         for row in range(dialog.lines.rowCount())
     ]
     assert cells == [
-        ["4", "", "X4", "there are only 3 outlets in the table"],
+        ["4", "", "X4", "the list goes to 3 outlets; select more rows, or none"],
         ["1", "0-001", "X1", "fits"],
         ["2", "0-002", "X2", "fits"],
         ["3", "0-003", "0-002", "fits"],

@@ -48,7 +48,7 @@ def pasted_cables(
     for place, (index, line_text, cells) in enumerate(rows):
         line = PastedLine(line=index, text=line_text, new="  ".join(cells))
         if place >= len(ports):
-            problem = f"there are only {number(len(ports), 'run')} in the table"
+            problem = f"the list goes to {number(len(ports), 'run')}; select more rows, or none"
             lines.append(with_fields(line, problem=problem))
             continue
         outlet, port = owned[ports[place]]

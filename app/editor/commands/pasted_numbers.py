@@ -156,7 +156,9 @@ def _by_row(
         if place < len(outlets):
             line = PastedLine(line=index, text=text, outlet=outlets[place], new=cells[0])
         else:
-            problem = f"there are only {number(len(outlets), 'outlet')} in the table"
+            problem = (
+                f"the list goes to {number(len(outlets), 'outlet')}; select more rows, or none"
+            )
             line = PastedLine(line=index, text=text, new=cells[0], problem=problem)
         lines.append(line)
     return lines

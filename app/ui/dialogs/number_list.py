@@ -25,6 +25,7 @@ from app.ui.words import counted
 
 LOOK_AFTER_MS = 150
 MOST_SHOWN = 500
+WIDE_EM = 76
 HEADINGS = ("Line", "Now", "Becomes", "What of it")
 OUTLETS_TOLD = (
     "Paste one column, for the outlets in the order of their table, or two: the old number and the "
@@ -58,7 +59,7 @@ class NumberListDialog(Dialog):
             "Cable numbers from a list" if cables else "Numbers from a list",
             CABLES_TOLD if cables else OUTLETS_TOLD,
             parent,
-            wide=64,
+            wide=WIDE_EM,
             high=40,
         )
         self._session = session
@@ -77,7 +78,7 @@ class NumberListDialog(Dialog):
         split.setChildrenCollapsible(False)
         split.addWidget(self.text)
         split.addWidget(self.lines)
-        split.setSizes([look.em(20), look.em(42)])
+        split.setSizes([look.em(18), look.em(WIDE_EM - 20)])
         self.column.addWidget(split, 1)
         self._said = words("", "soft", self)
         self.column.addWidget(self._said)
@@ -103,7 +104,7 @@ class NumberListDialog(Dialog):
         head.setHighlightSections(False)
         head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         head.setStretchLastSection(True)
-        for index, wide in enumerate((3.5, 8, 8)):
+        for index, wide in enumerate((3.5, 15, 11)):
             lines.setColumnWidth(index, look.em(wide))
 
     def look(self) -> None:

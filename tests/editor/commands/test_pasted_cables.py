@@ -69,7 +69,7 @@ def test_every_line_that_does_not_fit_says_why():
     assert found.left == text.strip("\n")
     assert carried(after)[:2] == [("K1", "A1"), ("K2", "A2")]
     more = "\n".join(f"Z{i}" for i in range(len(order(project)) + 1))
-    assert "runs in the table" in next(iter(problems(pasted(more)[0]).values()))
+    assert "runs; select more rows" in next(iter(problems(pasted(more)[0]).values()))
 
 
 def test_printed_twice_and_removed_are_left_alone():

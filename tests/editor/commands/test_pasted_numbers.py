@@ -30,7 +30,7 @@ def problems(found) -> dict[int, str]:
 def test_one_column_goes_to_the_rows_in_their_order():
     found, project = pasted("Number\nA1\nA2\n\nA3\nA4\n")
     assert numbers(project) == ["A2", "A3", "A1"]
-    assert problems(found) == {6: "there are only 3 outlets in the table"}
+    assert problems(found) == {6: "the list goes to 3 outlets; select more rows, or none"}
     assert found.left == "A4"
 
 
