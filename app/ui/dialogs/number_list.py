@@ -99,12 +99,12 @@ class NumberListDialog(Dialog):
         lines.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         lines.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         lines.setShowGrid(False)
-        lines.setWordWrap(False)
+        lines.setWordWrap(True)
         head = lines.horizontalHeader()
         head.setHighlightSections(False)
         head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         head.setStretchLastSection(True)
-        for index, wide in enumerate((3.5, 15, 11)):
+        for index, wide in enumerate((3.5, 13.5, 9)):
             lines.setColumnWidth(index, look.em(wide))
 
     def look(self) -> None:
@@ -133,6 +133,7 @@ class NumberListDialog(Dialog):
                 item = QTableWidgetItem(text)
                 item.setToolTip(text)
                 self.lines.setItem(row, index, item)
+        self.lines.resizeRowsToContents()
         fit = sum(line.fits and not line.same for line in every)
         if self._verb is not None:
             self._verb.setText(f"Set {counted(fit, 'number')}" if fit else "Set the numbers")
