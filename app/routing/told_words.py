@@ -15,5 +15,11 @@ def told_words(project: Project, port: Port) -> str:
     return "; ".join(said)
 
 
+def sent_words(project: Project, port: Port) -> str:
+    """`sent to frame T2`; empty where the rules say who serves."""
+    frame = project.frames.get(port.frame or "")
+    return "" if frame is None else f"sent to frame {frame.name}"
+
+
 def _mark(project: Project, way: str) -> str:
     return str(getattr(project.get(way), "number", "")) or thing_name(project, way)

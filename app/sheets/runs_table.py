@@ -9,7 +9,7 @@ from app.model.phases import phase_name
 from app.model.project import Project
 from app.model.vocabulary import State, Units
 from app.routing.results import Part, Runs, RunStatus
-from app.routing.told_words import told_words
+from app.routing.told_words import sent_words, told_words
 from app.sheets.table import Column, ColumnKind, Row, Table, number_of
 from app.sheets.words import STATUS_WORDS, word
 from app.takeoff.lying_words import work_word
@@ -116,7 +116,7 @@ def run_rows(design: Design, rows: Sequence[int]) -> list[Row]:
                 phase_name(project.settings, outlet.phase),
                 work_word(outlet, port, runs),
                 port.lying_mm,
-                told_words(project, port),
+                "; ".join(filter(None, (sent_words(project, port), told_words(project, port)))),
                 _length_from(outlet, port, runs, row),
             )
         )

@@ -216,5 +216,13 @@ _CURES: dict[str, Cure] = {
     "riser_ends_apart": _said(
         "Lay the plans of both floors over each other by two columns, or move the riser's end."
     ),
+    "serving_zones_overlap": _said("Draw the zones side by side, or give them one frame."),
+    "serving_zone_over_whole_space": _said(
+        "Draw the zone round the space, or let each of its outlets take a frame (Served by)."
+    ),
+    "port_at_reserved_frame": _said(
+        "End its ports by the rules again, or reserve the frame for them too."
+    ),
+    "walked_length_without_reason": _said("Write the reason beside the length in the panel."),
     "length_without_reason": _said("Write the reason beside the length in the panel."),
 }

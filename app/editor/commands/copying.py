@@ -50,9 +50,9 @@ def copy_things(
 ) -> Patch:
     """Copies with ids and numbers of their own, shifted, on the same floor or on `floor_id`.
 
-    What sits on copied pathways is copied with them. Identifiers, tests and lengths of single
-    ports are not. Risers and outdoor ducts have their own floors and stay out of a copy to
-    another floor.
+    What sits on copied pathways is copied with them, but not what was walked there.
+    Identifiers, tests and lengths of single ports are not. Risers and outdoor ducts have their
+    own floors and stay out of a copy to another floor.
     """
     floor = None if floor_id is None else _floor(project, floor_id)
     things = _whole(project, placed(project, ids), floor)
@@ -136,7 +136,8 @@ def _whole(project: Project, things: list[Entity], floor: Floor | None) -> list[
     if floor is not None:
         things = [t for t in things if not isinstance(t, Riser | OutdoorDuct)]
     carriers = {t.id for t in things if isinstance(t, Pathway | Riser | OutdoorDuct)}
-    every = {t.id: t for t in (*things, *attached_to(project, carriers))}
+    sitting = (t for t in attached_to(project, carriers) if not isinstance(t, WalkedLength))
+    every = {t.id: t for t in (*things, *sitting)}
     kept = [t for t in every.values() if _stands_by_itself(t, carriers)]
     if not kept:
         raise InputProblem(

@@ -33,6 +33,7 @@ from app.model.entities import (
     Point,
     Port,
     Space,
+    WalkedLength,
 )
 from app.model.ids import Source, counting_source, new_id, random_characters
 from app.model.kept import MOST_KIT_THINGS, KitThing
@@ -71,6 +72,8 @@ def _is_whole(thing: Entity, pathways: set[str]) -> bool:
             return thing.pathway in pathways
         case DropOut() | Break():
             return thing.pathway_a in pathways and thing.pathway_b in pathways
+        case WalkedLength():
+            return False  # what was walked here says nothing of another place
     return True
 
 

@@ -9,7 +9,7 @@ from app.editor.asking import Answer, Outcome, Question
 from app.editor.commands.attached import Attached, attached_to
 from app.editor.commands.joining import pathways_of
 from app.editor.wording import capital, counted, words
-from app.model.entities import AccessPoint, Break, Penetration
+from app.model.entities import AccessPoint, Break, Penetration, WalkedLength
 from app.model.project import AnyEntity, Change, Patch, Project, changing
 from app.model.vocabulary import INSERT_KINDS, OPEN_KINDS, AccessKind, PathwayKind
 
@@ -60,7 +60,7 @@ def change_pathway_kind(project: Project, ids: Sequence[str], kind: PathwayKind)
 
 
 def _means_nothing(thing: Attached, kind: PathwayKind) -> bool:
-    if isinstance(thing, Break | Penetration):
+    if isinstance(thing, Break | Penetration | WalkedLength):
         return False
     return (kind in OPEN_KINDS) is isinstance(thing, AccessPoint)
 

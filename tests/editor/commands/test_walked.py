@@ -6,14 +6,16 @@ from app.editor.asking import InputProblem, Question
 from app.editor.commands.copying import copy_things
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.joining import split_pathway
+from app.editor.commands.kits import make_kit
 from app.editor.commands.moving import move_things
+from app.editor.commands.pathway_kinds import change_pathway_kind
 from app.editor.commands.vertices import move_vertex
 from app.editor.commands.walked import Said, add_walked, parse_walked, walked_words
 from app.model.entities import WalkedLength
 from app.model.integrity import check_patch
 from app.model.project import Patch, Project
-from app.model.vocabulary import Units
-from tests.editor.small_building import GROUND, RISER, TRAY, UPPER, building, source
+from app.model.vocabulary import PathwayKind, Units
+from tests.editor.small_building import GROUND, HOOKS, RISER, TRAY, UPPER, building, source
 
 ROUND = Said(added_mm=4_000, measured_mm=None, reason="round the duct")
 
@@ -97,16 +99,31 @@ def test_it_slides_along_its_pathway_when_it_is_moved_by_hand():
     assert (there.x_mm, there.y_mm) == (6_500, 5_000)
 
 
-def test_it_goes_with_the_part_of_a_split_pathway_it_lies_on_and_is_copied_with_it():
+def test_it_goes_with_the_part_of_a_split_pathway_it_lies_on():
     project, walked, _ = walked_on(at=(12_000, 5_000))
     cut = applied(project, split_pathway(project, TRAY, at=(11_000, 5_000), source=source()))
     along = cut.walked_lengths[walked.id].along
     assert along != TRAY
     assert along in cut.pathways
+
+
+def test_what_was_walked_on_a_pathway_says_nothing_of_its_copy_unless_it_is_chosen_too():
+    project, walked, _ = walked_on(at=(12_000, 5_000))
     copied = applied(project, copy_things(project, [TRAY], dy_mm=500, source=source()))
-    copies = [w for w in copied.walked_lengths.values() if w.id != walked.id]
-    assert [(w.y_mm, w.added_mm) for w in copies] == [(5_500, 4_000)]
-    assert copies[0].along not in (TRAY, walked.along)
+    assert set(copied.walked_lengths) == {walked.id}
+    both = applied(project, copy_things(project, [TRAY, walked.id], dy_mm=500, source=source()))
+    (copy,) = (w for w in both.walked_lengths.values() if w.id != walked.id)
+    assert (copy.y_mm, copy.added_mm) == (5_500, 4_000)
+    assert copy.along not in project.pathways
+    assert make_kit(project, [TRAY], name="tray").changes[0].after is not None
+
+
+def test_it_stays_when_its_pathway_becomes_another_kind():
+    project, walked, _ = walked_on()
+    kept = change_pathway_kind(project, [TRAY], PathwayKind.LADDER)
+    assert walked.id in applied(project, kept).walked_lengths
+    closed = change_pathway_kind(project, [HOOKS], PathwayKind.CONDUIT)
+    assert not isinstance(closed, Patch) or walked.id in project.apply(closed).walked_lengths
 
 
 def test_it_is_deleted_with_its_pathway_and_comes_back_by_name():
