@@ -8,7 +8,7 @@ import numpy as np
 from app.model.entities import OutdoorDuct, Pathway, Riser, WalkedLength
 from app.model.project import Project
 from app.model.settings import Settings
-from app.model.vocabulary import PathwayKind
+from app.model.vocabulary import PathwayKind, Units
 from app.routing.ground import Ground, crossing_closed
 from app.routing.legs import Legs
 from app.routing.network import LINK, Hold, Network, walked_between
@@ -30,6 +30,7 @@ PATHWAY_WORDS = {
 }
 Point3 = tuple[int, int, int]
 MM_PER_M = 1_000
+MM_PER_FOOT = 304.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +119,12 @@ def parts_of_steps(project: Project, steps: Sequence[Step]) -> list[Part]:
     a part by itself, and what was added follows the stay on which it is."""
     parts: list[Part] = []
     more: list[Part] = []
+    units = project.settings.units
     for step in steps:
         sort = PartSort.VERTICAL if step.upright else PartSort.HORIZONTAL
         name = thing_name(project, step.thing)
         if step.measured_by is not None:
-            name += f", {measured_words(project.walked_lengths[step.measured_by])}"
+            name += f", {measured_words(project.walked_lengths[step.measured_by], units)}"
         last = parts[-1] if parts else None
         same = last is not None and (last.thing, last.sort, last.name) == (step.thing, sort, name)
         if last is not None and same:
@@ -131,24 +133,26 @@ def parts_of_steps(project: Project, steps: Sequence[Step]) -> list[Part]:
             parts += [*more, Part(name, step.length, sort, step.thing)]
             more = []
         for walked in (project.walked_lengths[w] for w in step.added):
-            name = added_words(walked)
+            name = added_words(walked, units)
             more.append(Part(name, walked.added_mm, PartSort.ADDED, step.thing))
     return [*parts, *more]
 
 
-def added_words(walked: WalkedLength) -> str:
+def added_words(walked: WalkedLength, units: Units) -> str:
     """`as walked: +4 m round the duct`."""
-    said = f"as walked: +{_metres(walked.added_mm)}"
+    said = f"as walked: +{_said(walked.added_mm, units)}"
     return f"{said} {walked.reason.strip()}" if walked.reason.strip() else said
 
 
-def measured_words(walked: WalkedLength) -> str:
+def measured_words(walked: WalkedLength, units: Units) -> str:
     """`measured 61.2 m`, with the reason."""
-    said = f"measured {_metres(walked.replaced_mm or 0)}"
+    said = f"measured {_said(walked.replaced_mm or 0, units)}"
     return f"{said} ({walked.reason.strip()})" if walked.reason.strip() else said
 
 
-def _metres(length_mm: int) -> str:
+def _said(length_mm: int, units: Units) -> str:
+    if units is Units.US:
+        return f"{length_mm / MM_PER_FOOT:,.1f}".removesuffix(".0") + " ft"
     return f"{length_mm / MM_PER_M:,.3f}".rstrip("0").rstrip(".") + " m"
 
 

@@ -1,12 +1,13 @@
 """Lengths that somebody walked or measured: had by what passes, told as parts, no allowance."""
 
 import pytest
+from msgspec.structs import replace
 
 from app.design import backbone_parts, evaluate, parts_of, run_of
 from app.model.entities import BackboneCable, WalkedLength
 from app.model.integrity import check_project
 from app.model.project import PatchRefused
-from app.model.vocabulary import Serves
+from app.model.vocabulary import Serves, Units
 from app.routing.results import PartSort
 from tests.routing.buildings import Draft, made
 
@@ -51,6 +52,15 @@ def test_what_passes_the_place_has_the_added_length_and_no_allowance_on_it(turne
     assert run_of(design, PORT).installed_mm == 64_950
     added = [p for p in parts_of(design, PORT) if p.sort is PartSort.ADDED]
     assert [(p.name, p.length_mm) for p in added] == [("as walked: +4 m round the duct", 4_000)]
+
+
+def test_in_us_units_it_is_told_in_feet():
+    draft = walked(hall(), "pathway b", 0, 20_000, 12_000, added_mm=3_048, reason="up and over")
+    walked(draft, "pathway b", 0, 20_000, 12_000, replaced_mm=61_200)
+    draft.things[0] = replace(draft.things[0], units=Units.US)
+    names = [p.name for p in parts_of(evaluate(draft.project()), PORT)]
+    assert "as walked: +10 ft up and over" in names
+    assert "basket B, measured 200.8 ft" in names
 
 
 def test_what_does_not_pass_the_place_has_nothing_of_it():
