@@ -225,7 +225,7 @@ def _add_standing(sheet: _Sheet, standing: Standing) -> None:
     symbol = placed(
         standing.symbol, x=at[0], y=at[1], size=side, rotation_deg=_turn(sheet, standing.turn_mdeg)
     )
-    _add_symbol(sheet, symbol)
+    _add_symbol(sheet, symbol, on_ground=not standing.is_open)
     if standing.text and within(sheet.view.core, at):
         is_place = standing.is_place
         capital_mm = ROOM_MM if is_place else NUMBER_MM
@@ -244,11 +244,11 @@ def _add_standing(sheet: _Sheet, standing: Standing) -> None:
         )
 
 
-def _add_symbol(sheet: _Sheet, symbol: Sequence[Primitive]) -> None:
-    """The symbol on white ground, so that plan lines do not run through it."""
+def _add_symbol(sheet: _Sheet, symbol: Sequence[Primitive], *, on_ground: bool = True) -> None:
+    """The symbol, on white ground unless what lies below belongs to it."""
     own = bounds(symbol)
     body = next((p for p in symbol if isinstance(p, Polyline) and p.closed), None)
-    if body is not None:
+    if body is not None and on_ground:
         sheet.made.append(FilledPath(layer="symbols", rings=(body.points,), ink="paper"))
     sheet.made += symbol
     if own is not None:

@@ -21,7 +21,9 @@ from app.routing.joints import riser_points
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """One thing; `legend` is what its symbol means, `is_place` whether it is drawn large."""
+    """One thing; `legend` is what its symbol means, `is_place` whether it is drawn large.
+    What `is_open` stands about something else, which is seen through it.
+    """
 
     id: str
     at_mm: tuple[int, int]
@@ -30,6 +32,7 @@ class Standing:
     text: str = ""
     turn_mdeg: int = 0
     is_place: bool = False
+    is_open: bool = False
 
 
 def standing_on(project: Project, floor_id: str) -> Iterator[Standing]:
@@ -126,4 +129,5 @@ def _fittings(project: Project, floor_id: str) -> Iterator[Standing]:
                 legend=thing_label(name),
                 text=" ".join(filter(None, (crossing.number, crossing.rating))),
                 turn_mdeg=crossing.rotation_mdeg,
+                is_open=True,
             )

@@ -11,9 +11,9 @@ from app.design import evaluate
 from app.drawing.occupied import overlap
 from app.drawing.primitives import FilledPath, Polyline, Text, bounds
 from app.jobs.walking import read_to_draw
-from app.model.entities import Building, Floor, OldPlace, Site
+from app.model.entities import Building, Floor, OldPlace, Penetration, Riser, Site
 from app.model.project import Project, adding, changing, removing
-from app.model.vocabulary import ScaledBy, State, Units
+from app.model.vocabulary import Crossed, ScaledBy, State, Units
 from app.progress import Cancelled
 from app.resource_files import sample_path
 from app.sheets.page import PAPERS, SCALES, frame_of
@@ -408,6 +408,37 @@ def test_thousands_of_outlets_are_drawn_in_seconds_and_may_be_cancelled(office):
 def test_lines_are_cut_at_the_viewport(segment, kept):
     found = cut(np.array([segment], dtype=float), (0, 0, 10, 10)).tolist()
     assert found == ([] if kept is None else [list(map(float, kept))])
+
+
+def test_a_penetration_of_a_floor_does_not_hide_the_riser_in_it(office):
+    design, _ = office
+    project = design.project
+    ground = next(iter(project.floors.values()))
+    upper = Floor(
+        id="floor-0000zzzz", building=ground.building, name="1", level_mm=ground.level_mm + 4_000
+    )
+    at = {"x_mm": 9_000, "y_mm": 6_000}
+    riser = Riser(
+        id="riser-0000zzzz",
+        number="R9",
+        lower_floor=ground.id,
+        upper_floor=upper.id,
+        lower=(9_000, 6_000),
+        upper=(9_000, 6_000),
+    )
+    hole = Penetration(
+        id="penetration-0000zzzz", floor=ground.id, crossed=Crossed.FLOOR, number="F9", **at
+    )
+    shown = edited(office, adding("Upper", [upper]), adding("Riser", [riser, hole]))
+    page = sheets(shown)[0]
+    assert "F9" in words(page, "place labels")
+    drawn = list(page.primitives)
+    # The first is the one on the plan; another stands in the legend.
+    start = next(n for n, p in enumerate(drawn) if p.layer == "risers")
+    own = list(itertools.takewhile(lambda p: p.layer == "risers", drawn[start:]))
+    box, above = bounds(own), drawn[start + len(own) :]
+    later = [bounds((p,)) for p in above if _is_filled(p) and p.ink == "paper"]
+    assert not any(overlap(box, other) for other in later)
 
 
 def test_labels_keep_a_margin(office):
