@@ -168,9 +168,14 @@ def _count(into: dict[str, int], asking: Space | RoomLine) -> None:
         into[item.kind] = into.get(item.kind, 0) + item.count
 
 
-def required_in(project: Project, space_id: str) -> Mapping[str, int]:
-    """What one space is asked to have; nothing where nobody asks."""
-    return asked_for(project).by_space.get(space_id, {})
+def required_in(project: Project, space: Space) -> dict[str, int]:
+    """What one space is asked to have, by kind; nothing where nobody asks."""
+    own: dict[str, int] = {}
+    listed: dict[str, int] = {}
+    _count(own, space)
+    for line in lines_of(project, space.id):
+        _count(listed, line)
+    return own | listed
 
 
 def left_of(asked: Mapping[str, int], placed: Mapping[str, int]) -> dict[str, int]:

@@ -4,7 +4,7 @@ import pytest
 
 from app.model.entities import ClientList, Requirement, RoomLine, Space
 from app.model.project import adding, changing
-from app.model.rooms import Match, asked_for, floor_key, number_key, rooms_of_lines
+from app.model.rooms import Match, asked_for, floor_key, number_key, required_in, rooms_of_lines
 from tests.editor.small_building import CEILING, DATA, GROUND, HALL, OFFICE, UPPER, building
 
 LIST = ClientList(id="client-list-00000001", name="Rooms")
@@ -120,3 +120,18 @@ def test_what_rooms_that_are_not_drawn_ask_for_is_counted_apart():
     )
     asked = asked_for(project)
     assert (asked.elsewhere, asked.by_space) == (7, {OFFICE: {DATA: 5}})
+
+
+def test_one_room_is_asked_what_it_is_among_all():
+    own = building().spaces[OFFICE]
+    asked = (Requirement(kind=DATA, count=4), Requirement(kind=CEILING, count=1))
+    own = Space(id=OFFICE, floor=GROUND, number="0.01", outline=own.outline, required=asked)
+    project = with_lines(
+        line(1, "0.01", required=asks(DATA, 13)),
+        line(2, "here", space=OFFICE, required=asks(DATA, 1)),
+        spaces=(own,),
+    )
+    by_space = asked_for(project).by_space
+    for space in project.spaces.values():
+        assert required_in(project, space) == by_space.get(space.id, {})
+    assert required_in(project, own) == {DATA: 14, CEILING: 1}

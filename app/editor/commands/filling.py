@@ -48,7 +48,7 @@ def wanted_in(
     Kinds that the project does not have yet are made, and stand in the result. Raises
     InputProblem where nothing can be told from the use.
     """
-    required = required_in(project, space.id)
+    required = required_in(project, space)
     if required:
         asked = [(project.outlet_kinds[k], n) for k, n in required.items()]
     else:

@@ -17,7 +17,7 @@ from app.model.rooms import left_of, required_in
 
 def left_in(project: Project, space: Space) -> dict[str, int]:
     """By kind, how many outlets are asked for in a room and not placed; in the list's order."""
-    return left_of(required_in(project, space.id), placed_in(project, space))
+    return left_of(required_in(project, space), placed_in(project, space))
 
 
 def room_name(space: Space) -> str:
@@ -39,7 +39,7 @@ def place_what_is_left(
     space = project.spaces.get(space_id)
     if space is None:
         raise InputProblem("Choose a room first.")
-    asked = required_in(project, space.id)
+    asked = required_in(project, space)
     if not asked:
         raise InputProblem(
             f"Nothing is asked for in {name_of(space)}; read the client's list, or say in the "

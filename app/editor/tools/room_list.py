@@ -59,7 +59,7 @@ class RoomLists:
             return known[1]
         found = RoomLeft(
             space=space,
-            is_asked=bool(required_in(project, space.id)),
+            is_asked=bool(required_in(project, space)),
             left=left_in(project, space),
         )
         self._known = (project, found)
