@@ -250,14 +250,14 @@ class Menus:
             menu,
             "Legend of s&tates and phases",
             lambda on: w.look_here().show_legend(shown=on),
-            "Ctrl+K, S",
+            "Ctrl+E, S",
             key="legend",
         )
         self._add(
             menu,
             "Show all states an&d phases",
             self._on_view(ViewActions.show_all_states),
-            "Ctrl+K, A",
+            "Ctrl+E, A",
         )
         self._toggle(
             menu,

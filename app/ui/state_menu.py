@@ -15,7 +15,7 @@ STATES = (
     (State.TO_RELOCATE, "To re&locate", "L"),
     (State.FUTURE, "&Future", "F"),
 )
-"""State, name, and the letter after Ctrl+K."""
+"""State, name, and the letter after Ctrl+E."""
 
 
 def fill_states_menu(
@@ -28,8 +28,8 @@ def fill_states_menu(
 
     put = partial(add, menu, selection=True)
     for state, name, letter in STATES:
-        put(name, on(EditActions.set_state, state), f"Ctrl+K, {letter}")
+        put(name, on(EditActions.set_state, state), f"Ctrl+E, {letter}")
     menu.addSeparator()
-    put("&Phase …", on(EditActions.set_phase), "Ctrl+K, P")
+    put("&Phase …", on(EditActions.set_phase), "Ctrl+E, P")
     menu.addSeparator()
-    put("Measured len&gths …", on(EditActions.set_measured), "Ctrl+K, G")
+    put("Measured len&gths …", on(EditActions.set_measured), "Ctrl+E, G")

@@ -313,6 +313,8 @@ def test_every_menu_entry_has_a_mnemonic_and_no_two_share_a_key(sample: MainWind
                 text = shortcut.toString()
                 assert text not in keys, f"{text}: {action.text()} and {keys[text]}"
                 keys[text] = action.text()
+    first = {text.split(", ")[0] for text in keys if ", " in text}
+    assert not first & keys.keys(), "a key that begins another's two never does its own"
 
 
 def test_the_other_button_selects_and_offers_what_is_done_most(
