@@ -117,6 +117,7 @@ def test_headings_never_change() -> None:
         "phase",
         "work",
         "lying_m",
+        "told",
         "length_from",
     ]
 
