@@ -36,6 +36,7 @@ def check_zones(
         if others:
             found.append(_overlap(floor, zone, others, frames))
     whole = [s for s in spaces if not is_divisible(s)]
+    whole.sort(key=lambda s: (s.number, s.id))
     for zone in in_order:
         over = [s for s in whole if _area(shapes[zone.id], polygon_of(s)) > LEAST_MM2]
         if over:
@@ -69,7 +70,7 @@ def _overlap(
 def _over_whole(
     floor: Floor, zone: ServingZone, over: Sequence[Space], frames: Mapping[str, Frame]
 ) -> Finding:
-    names = ", ".join(space_name(s) for s in sorted(over, key=lambda s: (s.number, s.id)))
+    names = ", ".join(space_name(s) for s in over)
     verb = "which is" if len(over) == 1 else "which are"
     text = (
         f"Serving zone {_name(zone, frames)} lies over {names}, {verb} served whole by one "
