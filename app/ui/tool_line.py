@@ -84,7 +84,7 @@ def _sleeves(draws: NextDrawn) -> bool:
     return draws.penetration.bore_mm is not None
 
 
-KIND = _own("outlet_kind", "Kind", Sort.CHOICE, 13, options=things_of(OutletKind))
+KIND = _own("outlet_kind", "Kind", Sort.CHOICE, 11, options=things_of(OutletKind))
 HEIGHT = _own("outlet_height_mm", "Height", Sort.LENGTH, 6.5, none_word=_as_kind)
 FROM_LIST = _own(
     "from_list",
@@ -103,13 +103,13 @@ PATTERN = _own(
     "floor's name, {room} the room's number, {building} the building's name; {nn} counts with two "
     "digits, in every floor and room by itself",
 )
-STATE = _own("state", "State", Sort.CHOICE, 7, options=all_of(State))
+STATE = _own("state", "State", Sort.CHOICE, 10, options=all_of(State))
 FRAME = Option(
     Field(
         key="frame",
         label="Frame",
         sort=Sort.CHOICE,
-        options=things_of(Frame, none="by the rules"),
+        options=things_of(Frame, none="any"),
         tip="Where the runs of these existing outlets end",
     ),
     lambda draws, value: replace(draws, frame=value),
