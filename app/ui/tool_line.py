@@ -84,7 +84,7 @@ def _sleeves(draws: NextDrawn) -> bool:
     return draws.penetration.bore_mm is not None
 
 
-KIND = _own("outlet_kind", "Kind", Sort.CHOICE, 11, options=things_of(OutletKind))
+KIND = _own("outlet_kind", "Kind", Sort.CHOICE, 13, options=things_of(OutletKind))
 HEIGHT = _own("outlet_height_mm", "Height", Sort.LENGTH, 6.5, none_word=_as_kind)
 FROM_LIST = _own(
     "from_list",
@@ -103,7 +103,9 @@ PATTERN = _own(
     "floor's name, {room} the room's number, {building} the building's name; {nn} counts with two "
     "digits, in every floor and room by itself",
 )
-STATE = _own("state", "State", Sort.CHOICE, 10, options=all_of(State))
+STATE = _own(
+    "state", "State", Sort.CHOICE, 9, options=all_of(State), tip="The state of what is drawn next"
+)
 FRAME = Option(
     Field(
         key="frame",
@@ -380,7 +382,8 @@ class ToolLine(QWidget):
         for option, editor, label in self._editors.values():
             shown = option.shown is None or option.shown(self._draws)
             editor.setVisible(shown)
-            label.setVisible(shown and option.field.sort is not Sort.FLAG)
+            speaks = option is STATE or option.field.sort is Sort.FLAG  # it needs no word before it
+            label.setVisible(shown and not speaks)
             none_word = ""
             if option.field.none_word is not None and self._project is not None:
                 none_word = option.field.none_word(self._project, self._draws)
