@@ -42,7 +42,10 @@ def _work_overhead(project: Project) -> bool:
 
 def _new_openings(project: Project) -> bool:
     risers, openings = project.risers.values(), project.penetrations.values()
-    return any(r.state is State.NEW for r in risers) or any(p.state is State.NEW for p in openings)
+    if any(r.state is State.NEW for r in risers) or any(p.state is State.NEW for p in openings):
+        return True
+    new = (o for o in project.outlets.values() if o.state is State.NEW)
+    return any(_way(project, o) is WayDown.POKE_THROUGH for o in new)
 
 
 def _works_high(project: Project) -> bool:

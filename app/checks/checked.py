@@ -38,7 +38,7 @@ class Touched:
       frame or status, or another space, or their kind, floor or cable type changed.
     * `leg_floors`: floors where an outlet with a leg longer than advised came, went or changed.
     * `outlet_floors`: floors where an outlet came, went, got a number, a panel port, another
-      way down or another space.
+      way down, height or space.
     * `pathway_floors`: floors where a pathway, pull box, break or space changed.
     * `pathways`, `risers`, `ducts`: changed themselves, or their fill; pathways also where a
       pull box on them changed.

@@ -45,6 +45,7 @@ from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import Reason, check_routes
 from app.checks.serving import check_reserved, check_zones
 from app.checks.third_floor import check_third_floors
+from app.checks.ways_down import check_ways
 from app.checks.wording import duct_name, pathway_name, riser_name
 from app.model.entities import Waiver
 from app.model.project import Project
@@ -145,6 +146,15 @@ def check_floor_outlets(facts: Facts, floor_ids: Iterable[str]) -> list[Finding]
             if floor.id in zones:
                 rooms = (s for s in project.spaces.values() if s.floor == floor.id)
                 found += check_zones(floor, zones[floor.id], rooms, project.frames)
+            found += check_ways(
+                floor,
+                own,
+                project.outlet_kinds,
+                project.spaces,
+                facts.space_of,
+                project.settings,
+                facts.rules,
+            )
             found += check_outdoors(
                 floor, own, project.outlet_kinds, project.spaces, facts.space_of, facts.rules
             )

@@ -76,7 +76,9 @@ class _Edit:
     def listed_anew(self) -> bool:
         """Whether the lists of a floor's outlets may say something else."""
         one, other = self.before, self.after
-        if self.counted_anew or one.number != other.number or one.way_down != other.way_down:
+        if self.counted_anew or one.number != other.number:
+            return True
+        if one.way_down != other.way_down or one.height_mm != other.height_mm:
             return True
         return [(p.ends_at is None, p.state) for p in one.ports] != [
             (p.ends_at is None, p.state) for p in other.ports
