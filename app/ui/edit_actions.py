@@ -1,17 +1,17 @@
 """What the Edit menu does to the selection: commands, with a word where one is needed."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from PySide6.QtWidgets import QWidget
 
 from app.editor.asking import InputProblem, Outcome
 from app.editor.commands.aligning import Side, align_on_line, align_things, distribute
-from app.editor.commands.copying import copy_things, move_to_floor
+from app.editor.commands.copying import copy_things, copy_to_floors, move_to_floor
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.joining import join_pathways, reverse_pathways
 from app.editor.commands.measured import ports_in_order, set_measured
 from app.editor.commands.moving import mirror_things, rotate_things, turn_each
-from app.editor.commands.numbering import Retired, none_retired
+from app.editor.commands.numbering import Retired
 from app.editor.commands.ports import add_ports
 from app.editor.commands.records import apply_candidate
 from app.editor.commands.relocating import asked_where_existing
@@ -82,7 +82,8 @@ class EditActions:
             "Copy to floors", "The copies lie in the same place of each.", several=True
         )
         if floors:
-            self._run(lambda project, ids: copies_on(project, ids, floors, self._retired))
+            retired = self._retired
+            self._run(lambda project, ids: copy_to_floors(project, ids, floors, retired=retired))
 
     def move_to_floor(self) -> None:
         floors = self._ask_floors("Take to floor", "Everything keeps its place.", several=False)
@@ -260,24 +261,6 @@ class EditActions:
             and getattr(e, "floor", floor) == floor
             and self._session.sees(e)
         )
-
-
-def copies_on(
-    project: Project,
-    ids: tuple[str, ...],
-    floors: Sequence[str],
-    retired: Retired = none_retired,
-) -> Patch:
-    """Copies in place on each of the floors, as one patch."""
-    made = copy_things(project, ids, floor_id=floors[0], retired=retired)
-    for floor in floors[1:]:
-        with_those = project.apply(made)
-        more = copy_things(with_those, ids, floor_id=floor, retired=retired)
-        made = made.squash(more, made.label)
-    if len(floors) == 1:
-        return made
-    names = ", ".join(project.floors[f].name for f in floors)
-    return Patch(f"{made.label.split(' to floor ')[0]} to floors {names}", made.changes)
 
 
 def floors_touched(thing: object) -> set[str]:
