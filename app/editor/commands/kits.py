@@ -53,7 +53,9 @@ def things_for_kit(project: Project, ids: Iterable[str]) -> list[Entity]:
     chosen = [t for t in placed(project, ids) if isinstance(t, KIT_TYPES)]
     pathways = {t.id for t in chosen if isinstance(t, Pathway)}
     every = {t.id: t for t in (*chosen, *attached_to(project, pathways))}
-    things: list[Entity] = [t for t in every.values() if _is_whole(t, pathways)]
+    things: list[Entity] = [
+        t for t in every.values() if isinstance(t, KIT_TYPES) and _is_whole(t, pathways)
+    ]
     if not things:
         raise InputProblem(
             "Select outlets, frames, rooms or pathways for a kit; risers, ducts and demarcation "

@@ -20,7 +20,7 @@ from app.editor.commands.outlets import Standing
 from app.editor.commands.penetrations import add_penetration
 from app.editor.commands.shapes import outline_points, transformed
 from app.geometry.similarity import Similarity
-from app.model.entities import Frame, Outlet, Pathway, Space
+from app.model.entities import Frame, Outlet, Pathway, Space, WalkedLength
 from app.model.ids import counting_source
 from app.model.integrity import check_patch, check_project
 from app.model.project import adding, changing
@@ -141,6 +141,22 @@ def test_what_refers_to_what_within_a_kit_does_so_in_every_stamp():
         frames = {p.frame for t in made.values() if isinstance(t, Outlet) for p in t.ports}
         assert frames - {None} == {of["Frame"].id}  # the one in the kit, not the one outside
         assert {t.floor for t in made.values()} == {floor}
+
+
+def test_a_length_walked_in_one_place_is_not_that_of_another():
+    project = building()
+    walked = WalkedLength(
+        id="walked-length-00000001",
+        floor=GROUND,
+        along=CONDUIT,
+        x_mm=5_000,
+        y_mm=2_000,
+        added_mm=4_000,
+        reason="round the duct",
+    )
+    project = project.apply(adding("", [walked]))
+    things = make_kit(project, [CONDUIT], name="x").changes[0].after.things
+    assert sorted(type(t).__name__ for t in things) == ["AccessPoint", "Pathway"]
 
 
 @pytest.mark.parametrize(
