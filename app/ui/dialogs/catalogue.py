@@ -13,7 +13,7 @@ from app.editor.commands.kinds import (
     copy_kind,
 )
 from app.model.entities import CableType, OutletKind, PortTemplate
-from app.model.vocabulary import Fixture, Medium, Termination, WayDown
+from app.model.vocabulary import Fixture, Medium, ProvidedBy, Termination, WayDown
 from app.standards.records import StandardsDataError
 from app.ui import look
 from app.ui.dialogs.list_and_form import ListAndForm
@@ -75,6 +75,14 @@ KIND = (
         tip="Of its centre above the finished floor; empty: at the ceiling",
     ),
     Field(key="way_down", label="Way down", sort=Sort.CHOICE, options=all_of(WayDown)),
+    Field(
+        key="way_provided_by",
+        label="Its parts",
+        sort=Sort.CHOICE,
+        options=all_of(ProvidedBy, none="as the settings say of each"),
+        none_word=lambda _p, _t: "as the settings say of each",
+        tip="Who provides box, stub, raceway, pole, floor box, fitting or conduit of the way down",
+    ),
     Field(key="slack_mm", label="Slack", sort=Sort.LENGTH),
     Field(
         key="limit_mm",

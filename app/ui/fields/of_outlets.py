@@ -6,7 +6,7 @@ from typing import Any
 from app.editor.measures import format_length
 from app.model.entities import CableType, Frame, Outlet, Port
 from app.model.project import Project
-from app.model.vocabulary import State, WayDown
+from app.model.vocabulary import ProvidedBy, State, WayDown
 from app.routing.lying import own_state
 from app.ui.fields.of_all import NUMBER, STANDING, TURN, says
 from app.ui.fields.spec import SEVERAL, Field, Sort, all_of, things_of
@@ -45,6 +45,14 @@ OUTLET = (
         options=all_of(WayDown, none="as its kind"),
         none_word=_kind_way_down,
         tip="How cable gets from the pathway to this outlet",
+    ),
+    Field(
+        key="way_provided_by",
+        label="Its parts",
+        sort=Sort.CHOICE,
+        options=all_of(ProvidedBy, none="as its kind"),
+        none_word=says("as its kind"),
+        tip="Who provides box, stub, raceway, pole, floor box, fitting or conduit of its way down",
     ),
     Field(
         key="slack_mm",

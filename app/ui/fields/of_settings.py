@@ -141,6 +141,15 @@ GROUPS: tuple[tuple[str, str, tuple[Setting, ...]], ...] = (
         ),
     ),
     (
+        "Ways down",
+        "A stub is the conduit that rises from a back box in the wall.",
+        (
+            _length("stub_over_ceiling_mm", "Stub over the ceiling", "ways.stub_over_ceiling"),
+            _length("stub_least_mm", "No stub below", "ways.stub_least"),
+            _count("single_gang_ports", "Single gang up to", "ports", "ways.single_gang_ports", 1),
+        ),
+    ),
+    (
         "Supports",
         "What cable hangs on. The maker's load table wins.",
         (

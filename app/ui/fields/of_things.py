@@ -162,6 +162,13 @@ SPACE = (
         sort=Sort.LENGTH,
         none_word=from_settings("ceiling_height_mm"),
     ),
+    Field(
+        key="ceiling_hatches",
+        label="Hatches",
+        sort=Sort.COUNT,
+        unit="hatches",
+        tip="Openings that give access above a hard ceiling",
+    ),
     Field(key="raised_floor_mm", label="Raised floor", sort=Sort.LENGTH, tip="Height of its void"),
     Field(
         key="grid_angle_mdeg",

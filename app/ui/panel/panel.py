@@ -48,6 +48,7 @@ from app.ui.panel.run_view import RunView
 from app.ui.panel.telling_view import TellingView, ask_reason
 from app.ui.panel.thing_views import FillView, FrameView
 from app.ui.panel.walked_view import WalkedView
+from app.ui.panel.way_view import WayView
 from app.ui.session import Session
 from app.ui.words import floor_of, floor_phrase, kind_of, names_of
 
@@ -229,6 +230,7 @@ class Panel(QWidget):
     def _build_outlets(self, one: Any) -> None:
         if one is not None:
             self._add_view(self._run_view())
+            self._add_view(WayView(self._content))
             self._add_findings(one)
         self._column.addWidget(heading("Outlet" if one is not None else "Outlets"))
         self._add_form((OUTLET_KIND, *shared_fields({Outlet})), ())
@@ -358,6 +360,8 @@ class Panel(QWidget):
         if isinstance(view, TellingView):
             outlets = [t for t in things if isinstance(t, Outlet)]
             view.show_outlets(outlets, self._session.project)
+        elif isinstance(view, WayView) and isinstance(things[0], Outlet):
+            view.show_outlet(things[0], self._session.design)
         elif isinstance(view, WalkedView):
             view.show_thing(things[0].id, self._session.project)
         else:

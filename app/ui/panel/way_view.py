@@ -1,0 +1,64 @@
+"""The way down of an outlet in the panel: what its drop is, what it is made of, and by whom."""
+
+from PySide6.QtWidgets import QWidget
+
+from app.design.design import Design
+from app.design.ways_down import OutletWay, way_down_of
+from app.model.entities import Outlet
+from app.model.vocabulary import Units, WayPart
+from app.ui.lengths import length
+from app.ui.panel.pieces import column, heading, words
+from app.ui.words import word
+
+PARTS = {
+    WayPart.BACK_BOX: "back box",
+    WayPart.STUB: "stub",
+    WayPart.RACEWAY: "raceway",
+    WayPart.MOUNTING_BOX: "surface box behind the plate",
+    WayPart.POLE: "service pole",
+    WayPart.FLOOR_BOX: "floor box",
+    WayPart.POKE_THROUGH_FITTING: "poke-through fitting",
+    WayPart.CORED_HOLE: "cored hole",
+    WayPart.CONDUIT: "conduit",
+}
+GANGS = {1: "single gang ", 2: "double gang "}
+
+
+class WayView(QWidget):
+    """Sentences that follow every edit of the outlet."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        layout = column(self, gap=0.2)
+        layout.addWidget(heading("Way down", self))
+        self._said = words("", "", self)
+        layout.addWidget(self._said)
+
+    @property
+    def said(self) -> str:
+        """What is shown."""
+        return self._said.text()
+
+    def show_outlet(self, outlet: Outlet, design: Design | None) -> None:
+        """Show the way down of an outlet of the design."""
+        self.setVisible(design is not None and outlet.id in design.project.outlets)
+        if design is not None and outlet.id in design.project.outlets:
+            self._said.setText(told(way_down_of(design, outlet), design.project.settings.units))
+
+
+def told(way: OutletWay, units: Units) -> str:
+    """`Drop in the wall cavity 2.55 m. Single gang back box by others; …`."""
+    upright = ", ".join(f"{name} {length(mm, units, places=2)}" for name, mm in way.upright)
+    said = [upright or f"{word(way.way)}; no route"]
+    parts = []
+    for piece in way.pieces:
+        name = GANGS.get(piece.gangs, "") + PARTS[piece.part]
+        name += "" if piece.conduit is None else f" Ø {piece.conduit}"
+        name += f" {length(piece.length_mm, units, places=2)}" if piece.length_mm else ""
+        parts.append(f"{name} {word(piece.provided_by)}")
+    if parts:
+        said.append("; ".join(parts))
+    if way.in_conduit and way.leg_mm:
+        size = "" if way.conduit is None else f" Ø {way.conduit}"
+        said.append(f"leg of {length(way.leg_mm, units)} in conduit{size} above the hard ceiling")
+    return ". ".join(s[0].upper() + s[1:] for s in said) + "."
