@@ -22,8 +22,8 @@ from app.editor.measures import format_length
 from app.editor.wording import counted, noun, number, words
 from app.model.entities import Entity, Floor, Outlet, Pathway, Port
 from app.model.ids import Source, random_characters
-from app.model.project import Patch, Project, changing
-from app.model.vocabulary import Units
+from app.model.project import Patch, Project, changing, floors_from_below
+from app.model.vocabulary import Units, WayDown
 from app.standards import RuleSet
 
 DRAWN = frozenset(
@@ -127,6 +127,8 @@ def _set(
         outlets = [t.id for t in things if isinstance(t, Outlet)]
         return change_kind(project, outlets, str(value), source=source)
     units = project.settings.units
+    if field == "way_down" and value == WayDown.POKE_THROUGH:
+        _refuse_lowest(project, things)
     if field in PATTERNS:
         PATTERNS[field](str(value))
     if field == "kind" and lines:
@@ -141,6 +143,18 @@ def _set(
         refuse_frozen(pairs)
         refuse_taken(project, pairs)
     return with_followers(project, set_label(things, field, value, units), pairs)
+
+
+def _refuse_lowest(project: Project, things: Iterable[Entity]) -> None:
+    """A poke-through hangs on the floor below; on the lowest floor there is none."""
+    for building in project.buildings:
+        lowest = floors_from_below(project, building)[:1]
+        found = [t for t in things if isinstance(t, Outlet) and t.floor in {f.id for f in lowest}]
+        if found:
+            raise InputProblem(
+                f"There is no floor below floor {lowest[0].name} for a poke-through to come from; "
+                f"take another way down for {counted(found)}."
+            )
 
 
 def _set_heights(

@@ -196,3 +196,8 @@ def test_another_kind_of_pathway_has_the_sizes_and_fittings_of_that_kind():
     assert DROP_OUT in hooks
     with pytest.raises(InputProblem, match="kind must be one of ladder"):
         set_fields(project, [TRAY], "kind", "pipe", rules=RULES)
+
+
+def test_a_poke_through_is_refused_on_the_lowest_floor() -> None:
+    with pytest.raises(InputProblem, match="There is no floor below floor"):
+        set_fields(building(), [OUTLET_1], "way_down", WayDown.POKE_THROUGH, rules=RULES)
