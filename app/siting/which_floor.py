@@ -15,7 +15,7 @@ import numpy as np
 from app.checks.wording import length_text
 from app.design import Design, recalculate, route_of
 from app.geometry.rounding import to_mm
-from app.model.entities import BackboneCable, Candidate, Floor, Frame, Outlet
+from app.model.entities import BackboneCable, Candidate, Floor, Frame, Outlet, Port
 from app.model.ids import new_id
 from app.model.project import Patch, Project, adding, changing, floors_from_below, removing
 from app.model.vocabulary import State, Units
@@ -159,17 +159,23 @@ def patch_without(project: Project, frame: Frame) -> Patch:
     """The patch that takes a frame away with all that refers to it, to be tried."""
     freed = changing("", [(o, _freed(o, frame)) for o in project.outlets.values()])
     cables = [c for c in project.table(BackboneCable).values() if frame.id in (c.from_id, c.to_id)]
-    gone = removing("", [*cables, frame])
+    zones = [z for z in project.serving_zones.values() if z.frame == frame.id]
+    gone = removing("", [*cables, *zones, frame])
     return Patch(f"Try without {frame.name}", (*freed.changes, *gone.changes))
 
 
 def _freed(outlet: Outlet, frame: Frame) -> Outlet:
-    if all(port.frame != frame.id for port in outlet.ports):
-        return outlet
-    ports = tuple(
-        msgspec.structs.replace(p, frame=None) if p.frame == frame.id else p for p in outlet.ports
-    )
-    return msgspec.structs.replace(outlet, ports=ports)
+    """The outlet with no port fixed to the frame, or ended at it."""
+    ports = tuple(_freed_port(port, frame) for port in outlet.ports)
+    return outlet if ports == outlet.ports else msgspec.structs.replace(outlet, ports=ports)
+
+
+def _freed_port(port: Port, frame: Frame) -> Port:
+    fixed = port.frame if port.frame != frame.id else None
+    ends_at = port.ends_at
+    if ends_at is not None and ends_at.frame == frame.id:
+        ends_at = None
+    return msgspec.structs.replace(port, frame=fixed, ends_at=ends_at)
 
 
 def _sentence_for_frame(now: Outcome, without: Outcome, units: Units) -> str:

@@ -45,11 +45,15 @@ def test_every_new_run_gets_a_port_of_its_own_and_once(terminal, capsys):
 
 
 def test_one_frame_alone(terminal, capsys):
+    before = ends(terminal)
     status, out, _ = run(capsys, "number", terminal, "--frame", "m")
     assert status == 0
     assert out.startswith("M: ")
     project = load_project(terminal).project
-    assert {project.frames[p.frame].name for p in ends(terminal).values()} == {"M"}
+    after = ends(terminal)
+    given = [place for port, place in after.items() if port not in before]
+    assert {project.frames[p.frame].name for p in given} == {"M"}
+    assert after == before | {port: after[port] for port in after if port not in before}
 
 
 def test_what_cannot_be_leaves_the_file_as_it_was(terminal, capsys):

@@ -11,7 +11,7 @@ import pytest
 from app.drawing.plan_codec import decode_drawing
 from app.drawing.plan_drawing import PlanDrawing
 from app.drawing.symbols import outlet_symbol_names
-from app.model.entities import Entity, Plan
+from app.model.entities import Entity, Plan, RestorePoint
 from app.resource_files import sample_path
 from app.storage.packed import unpack_source
 from app.storage.project_file import SavedProject, load_project
@@ -30,12 +30,16 @@ def made_anew(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def things(saved: SavedProject) -> list[Entity]:
     """Everything in the project; the hashes of packed bytes go with the packing library."""
-    return [
-        msgspec.structs.replace(e, source_sha256="", drawing_sha256="")
-        if isinstance(e, Plan)
-        else e
-        for e in saved.project.entities()
-    ]
+    return [_without_hashes(e) for e in saved.project.entities()]
+
+
+def _without_hashes(entity: Entity) -> Entity:
+    match entity:
+        case Plan():
+            return msgspec.structs.replace(entity, source_sha256="", drawing_sha256="")
+        case RestorePoint():
+            return msgspec.structs.replace(entity, state_sha256="", plan_hashes=())
+    return entity
 
 
 def drawings(saved: SavedProject) -> list[PlanDrawing]:

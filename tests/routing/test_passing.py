@@ -10,7 +10,7 @@ from app.design import backbone_route, evaluate, recalculate, route_of
 from app.editor.commands.penetrations import accept_proposed, proposed
 from app.geometry.along_lines import foot_on_piece
 from app.model.entities import Penetration
-from app.model.project import adding, changing
+from app.model.project import adding, changing, removing
 from app.model.vocabulary import Crossed, State
 from app.resource_files import sample_path
 from app.routing.passing import slab_level_mm
@@ -35,8 +35,9 @@ def _terminal():
 
 @pytest.fixture(scope="module")
 def designed():
-    """The terminal with a penetration at every crossing, everything in it new."""
+    """The terminal with a penetration at every crossing, as proposed, everything in it new."""
     project = _terminal()
+    project = project.apply(removing("", list(project.penetrations.values())))
     outlets = [
         (o, replace(o, state=State.NEW, was_at=None, ports=_plain(o.ports)))
         for o in project.outlets.values()

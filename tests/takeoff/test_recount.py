@@ -20,6 +20,7 @@ from app.storage.project_file import load_project
 from app.takeoff.takeoff import take_off
 
 PLATES = {"faceplate": "Faceplate", "surface_box": "Surface box", "floor_box": "Floor box"}
+WORKED_AT = ("new", "to_relocate")
 SUPPORTS_MM = {"basket": 1_500, "ladder": 2_000, "conduit": 3_000}
 
 
@@ -37,6 +38,11 @@ class Counted:
         for row in tables[0].rows:
             self.bill[str(row[1])] += row[2] or 0  # type: ignore[operator]
         self.kinds = {kind["id"]: kind for kind in self.tables["outlet-kind"]}
+
+    def outlets(self, *states: str) -> list[dict]:  # type: ignore[type-arg]
+        """Those in these states: a plate is bought for what is new; work is done at what is
+        new or relocated; at what stays or goes there is nothing to order."""
+        return [o for o in self.tables["outlet"] if o["state"] in states]
 
     def has_route(self, port: dict) -> bool:  # type: ignore[type-arg]
         runs = self.design.runs
@@ -69,7 +75,7 @@ def ceiling(share: float) -> int:
 
 def test_plates(sample: Counted) -> None:
     plates: Counter[str] = Counter()
-    for outlet in sample.tables["outlet"]:
+    for outlet in sample.outlets("new"):
         kind, ports = sample.kinds[outlet["kind"]], len(outlet["ports"])
         if any(p["termination"] == "jack" for p in outlet["ports"]):
             plates[f"{PLATES[kind['fixture']]} for {ports} port{'s' * (ports > 1)}"] += 1
@@ -86,7 +92,7 @@ def test_ways_down(sample: Counted) -> None:
     spaces = {s["id"]: s for s in sample.tables["space"]}
     levels = {f["id"]: f["level_mm"] for f in sample.tables["floor"]}
     boxes, stubs_mm, poles, outdoors_mm = Counter[str](), 0, 0, 0
-    for outlet in sample.tables["outlet"]:
+    for outlet in sample.outlets(*WORKED_AT):
         kind = sample.kinds[outlet["kind"]]
         way = outlet["way_down"] or kind["way_down"]
         heights = (outlet["height_mm"], kind["height_mm"])
@@ -121,7 +127,7 @@ def stub_mm(space: dict | None, plate_mm: int, above_mm: int | None) -> int:  # 
 
 
 def test_what_ends_and_tests_the_runs(sample: Counted) -> None:
-    ports = [p for o in sample.tables["outlet"] for p in o["ports"]]
+    ports = [p for o in sample.outlets(*WORKED_AT) for p in o["ports"]]
     routed = [p for p in ports if sample.has_route(p)]
     jacks = sum(p["termination"] == "jack" for p in ports)
     sort = "Cat 6A unshielded"
@@ -132,13 +138,17 @@ def test_what_ends_and_tests_the_runs(sample: Counted) -> None:
     assert sample.bill["Label on a cable"] == 2 * len(routed)
     at_frame: Counter[str | None] = Counter()
     cords: Counter[str] = Counter()
-    for outlet in sample.tables["outlet"]:
+    for outlet in sample.outlets(*WORKED_AT):
         symbol = sample.kinds[outlet["kind"]]["symbol"]
         for port in filter(sample.has_route, outlet["ports"]):
             at_frame[sample.design.runs.frame_of(sample.design.runs.row_of[port["id"]])] += 1
             if port["termination"] == "jack":
                 cords[{"access_point": "2 m", "camera": "1 m"}.get(symbol, "3 m")] += 1
-    panels = sum(ceiling(ceiling(n * 1.25) / 24) for n in at_frame.values())
+    for outlet in sample.outlets("existing"):
+        for port in filter(sample.has_route, outlet["ports"]):
+            at_frame[sample.design.runs.frame_of(sample.design.runs.row_of[port["id"]])] += 1
+    standing = sum(p["state"] == "existing" for f in sample.tables["frame"] for p in f["panels"])
+    panels = sum(ceiling(ceiling(n * 1.25) / 24) for n in at_frame.values()) - standing
     assert sample.bill[f"Panel, unloaded, 24 ports, {sort}"] == panels
     assert sample.bill[f"Cord at the frame, 2 m, {sort}"] == ceiling(0.7 * len(routed))
     assert sample.billed("Cord at the outlet") == Counter(
@@ -170,7 +180,7 @@ def test_pathways_and_what_holds_them(sample: Counted) -> None:
 def test_what_carries_the_legs(sample: Counted) -> None:
     hard = {s["id"] for s in sample.tables["space"] if s["ceiling"] == "hard"}
     hooks, straps = 0, 0
-    for outlet in sample.tables["outlet"]:
+    for outlet in sample.outlets(*WORKED_AT):
         way = outlet["way_down"] or sample.kinds[outlet["kind"]]["way_down"]
         leg_mm = sample.leg_mm(outlet)
         if leg_mm == 0 or way in {"raised_floor", "outdoor_conduit"}:
