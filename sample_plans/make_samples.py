@@ -1,7 +1,8 @@
 """Makes the samples beside this file anew: `python sample_plans/make_samples.py [FOLDER]`.
 
 The DXF plans are drawn, read as any plan is read, and laid under the floors of the projects.
-The same script gives the same bytes.
+The same script gives the same bytes. With `as-designed` after the folder, the terminal is made
+without what was found, told and agreed in it.
 """
 
 import sys
@@ -39,7 +40,10 @@ SENT_BY = "The designer (invented)"
 OFFICE_IDS_FROM = 1_000_000
 
 
-def main(folder: Path = HERE) -> None:
+AS_DESIGNED = "as-designed"
+
+
+def main(folder: Path = HERE, *, as_designed: bool = False) -> None:
     """Make all samples into a folder that is there."""
     source = counting_source(TERMINAL_IDS_FROM)
     sheets = [
@@ -47,8 +51,10 @@ def main(folder: Path = HERE) -> None:
         for i, storey in enumerate(STOREYS)
     ]
     (folder / FILE_NAME).write_text(rooms_csv(), encoding="utf-8", newline="\n")
-    things = surveyed(terminal_entities(source), source, read_list(folder / FILE_NAME))
-    make(folder, "ferry-terminal", things, sheets, sent_as=SENT_AS)
+    things = terminal_entities(source)
+    if not as_designed:
+        things = surveyed(things, source, read_list(folder / FILE_NAME))
+    make(folder, "ferry-terminal", things, sheets, sent_as="" if as_designed else SENT_AS)
     source = counting_source(OFFICE_IDS_FROM)
     sheets = [("small-office.dxf", office_sheet())]
     make(folder, "small-office", office_entities(source), sheets)
@@ -115,4 +121,4 @@ def make(
 
 
 if __name__ == "__main__":
-    main(*map(Path, sys.argv[1:2]))
+    main(*map(Path, sys.argv[1:2]), as_designed=AS_DESIGNED in sys.argv[2:])

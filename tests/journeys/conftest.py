@@ -1,6 +1,8 @@
 """The main window on its own state, driven by real mouse and key events."""
 
 import os
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +15,7 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QDialog, QProgressDialog, QWidget
 from pytestqt.qtbot import QtBot
 
+from app.resource_files import sample_path
 from app.standards import load_rules
 from app.ui import look
 from app.ui.window import MainWindow
@@ -144,3 +147,19 @@ def person(
     person.take_keys()
     yield person
     window._drop_workspace()
+
+
+@pytest.fixture(scope="session")
+def designed_samples(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The samples with a terminal in which nothing has been found or told yet."""
+    folder = tmp_path_factory.mktemp("as_designed")
+    script = str(sample_path("make_samples.py"))
+    command = [sys.executable, script, str(folder), "as-designed"]
+    subprocess.run(command, capture_output=True, check=True, timeout=300)
+    return folder
+
+
+@pytest.fixture
+def as_designed(designed_samples: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The start page opens the terminal as it was designed, without lists, kits and the like."""
+    monkeypatch.setattr("app.ui.project_files.sample_path", lambda name: designed_samples / name)

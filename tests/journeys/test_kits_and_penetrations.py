@@ -1,5 +1,6 @@
 """A door kit made and stamped, penetrations placed and proposed, a floor copied; all undone."""
 
+import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QLabel, QLineEdit
@@ -13,6 +14,8 @@ from app.ui.dialogs.kits import KitsDialog, MakeKitDialog
 from app.ui.dialogs.proposed_penetrations import ProposedDialog
 from app.ui.dialogs.which_floors import FLOOR_ID, FloorsDialog
 from tests.journeys.conftest import Person
+
+pytestmark = pytest.mark.usefixtures("as_designed")
 
 TERMINAL = "ferry-terminal.drawcord"
 

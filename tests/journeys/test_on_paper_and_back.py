@@ -12,6 +12,8 @@ from app.ui.dialogs.walk import WalkDialog
 from tests.journeys.conftest import Person
 from tests.journeys.test_the_terminal_cured import open_terminal
 
+pytestmark = pytest.mark.usefixtures("as_designed")
+
 
 def menu_item(person: Person, menu: str, item: str) -> None:
     """Choose something from a menu, as a click on it does."""

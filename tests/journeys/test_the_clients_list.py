@@ -13,6 +13,8 @@ from app.ui.panel.room_views import LeftView, LineView
 from tests.journeys.conftest import Person
 from tests.journeys.test_the_terminal_cured import open_terminal
 
+pytestmark = pytest.mark.usefixtures("as_designed")
+
 CTRL_SHIFT = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
 HEADINGS = ["Room no.", "Description", "Level", "Usage", "Area", "Data, wall", "Acces points"]
 

@@ -1,6 +1,7 @@
 """An evening on site: what was walked goes into the plan, runs are told their way, a hall is
 shared between two frames, and all of it is taken back by name."""
 
+import pytest
 from PySide6.QtCore import Qt
 
 from app.design import parts_of
@@ -8,6 +9,8 @@ from app.routing.results import PartSort
 from app.ui.panel.telling_view import TellingView
 from tests.journeys.conftest import Person
 from tests.journeys.test_the_terminal_cured import open_terminal
+
+pytestmark = pytest.mark.usefixtures("as_designed")
 
 
 def by_name(things, name: str):
