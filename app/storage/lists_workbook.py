@@ -143,14 +143,16 @@ def _rows(values: Any, formulas: Any, notes: list[str]) -> Iterator[list[str]]:
     """Rows of texts. What a sheet says of its own size is not believed."""
     for sheet in (values, formulas):
         sheet.reset_dimensions()
-    pairs = zip_longest(values.iter_rows(), formulas.iter_rows(), fillvalue=())
+    widest = MOST_LIST_COLUMNS + 1  # a cell in the last column would fill 16,384 of every row
+    pairs = zip_longest(
+        values.iter_rows(max_col=widest), formulas.iter_rows(max_col=widest), fillvalue=()
+    )
     for line, (row, sources) in enumerate(pairs, start=1):
         yield [
             _text(cell, source, f"{get_column_letter(column)}{line}", notes)
             for column, (cell, source) in enumerate(
                 zip_longest(row, sources, fillvalue=None), start=1
             )
-            if column <= MOST_LIST_COLUMNS + 1
         ]
 
 

@@ -284,3 +284,20 @@ def test_a_workbook_damaged_anywhere_is_read_or_refused(tmp_path_factory, part, 
         assert "\n" not in read
     else:
         assert read.rows
+
+
+def test_a_cell_in_the_last_column_does_not_fill_every_row_up_to_it(tmp_path, monkeypatch):
+    """Each of its rows would become 16,384 cells: of a full sheet minutes, for nothing."""
+    rows = b"".join(b'<row><c r="A%d"><v>1</v></c><c r="XFD%d"/></row>' % (n, n) for n in (1, 2))
+    path = replaced(tmp_path, SHEET, sheet(rows))
+    asked: list[int] = []
+    plain = lists_workbook.zip_longest
+
+    def counting(*columns, fillvalue=None):
+        asked.extend(len(c) for c in columns if isinstance(c, tuple))
+        return plain(*columns, fillvalue=fillvalue)
+
+    monkeypatch.setattr(lists_workbook, "zip_longest", counting)
+    assert len(read_list(path).rows) == 2
+    assert asked
+    assert max(asked) <= MOST_LIST_COLUMNS + 1

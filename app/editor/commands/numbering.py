@@ -95,15 +95,26 @@ class Beyond:
     def __init__(self, known: Iterable[str]) -> None:
         self._known = sorted(set(known))
         self._highest: dict[tuple[str, str], int] = {}
+        self._given: set[str] = set()
 
     def take(self, split: Split, count: int) -> tuple[str, ...]:
-        """The next numbers of a pattern."""
+        """The next numbers of a pattern.
+
+        Two patterns may come to one number (room 2 and 11, room 21 and 1): it is given once.
+        """
         key = (split.before, split.after)
-        first = self._highest.get(key)
-        if first is None:
-            first = self._highest_known(split)
-        self._highest[key] = first + count
-        return tuple(split.number(first + i + 1) for i in range(count))
+        last = self._highest.get(key)
+        if last is None:
+            last = self._highest_known(split)
+        taken: list[str] = []
+        while len(taken) < count:
+            last += 1
+            number = split.number(last)
+            if number not in self._given:
+                taken.append(number)
+        self._highest[key] = last
+        self._given.update(taken)
+        return tuple(taken)
 
     def _highest_known(self, split: Split) -> int:
         shape = re.compile(r"(\d{1,12})" + re.escape(split.after), re.ASCII)

@@ -131,3 +131,10 @@ def test_cables_get_their_numbers_at_once_where_these_need_no_panel():
     panels = _with_settings(project, cable_pattern="{frame}-{panel}{port}")
     [waits] = numbered(panels, [_outlet(1, 0, 0)])
     assert [p.cable_number for p in waits.ports] == ["", ""]
+
+
+def test_two_counters_that_run_into_each_other_never_give_one_number():
+    beyond = Beyond(())
+    given = beyond.take(Split("2", 1, ""), 12) + beyond.take(Split("21", 1, ""), 3)
+    assert len(set(given)) == 15
+    assert given[-3:] == ("213", "214", "215")
