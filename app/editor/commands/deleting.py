@@ -1,5 +1,6 @@
 """Deleting things with all that refers to them."""
 
+from collections import Counter
 from collections.abc import Collection, Iterable
 from typing import cast
 
@@ -11,13 +12,14 @@ from app.editor.commands.client_list import let_go_of_spaces
 from app.editor.commands.kept_numbers import refuse_frozen
 from app.editor.commands.shapes import floors_of, outline_points
 from app.editor.commands.telling import without_ways
-from app.editor.wording import capital, counted, name_of, number
+from app.editor.wording import capital, counted, name_of, noun, number
 from app.model.entities import (
     Building,
     CableType,
     ClientList,
     Entity,
     Floor,
+    Frame,
     OutdoorDuct,
     Outlet,
     OutletKind,
@@ -40,7 +42,8 @@ def delete_things(project: Project, ids: Iterable[str]) -> Outcome:
     penetrations that are not there yet; an opening that is stays, with nothing in it. Backbone
     cables and serving zones go with their frame, waivers with the thing they speak of; ports
     that were fixed to a frame, or ended on its panels, are set free, but not where that is
-    printed, and no run is told any more of a pathway that goes. A floor or building with things
+    printed, no run is told any more of a pathway that goes, and a relocated outlet forgets the
+    floor that it stood on. A floor or building with things
     on it asks first; cable types and outlet kinds in use are refused.
     """
     chosen = [t for i in dict.fromkeys(ids) if (t := project.get(i)) is not None]
@@ -124,25 +127,24 @@ def _waivers_of(project: Project, gone: dict[str, Entity]) -> list[Entity]:
 
 
 def _refuse_in_use(project: Project, thing: Entity) -> None:
-    if isinstance(thing, CableType):
-        ports = sum(p.cable_type == thing.id for o in project.outlets.values() for p in o.ports)
-        kinds = sum(
-            any(p.cable_type == thing.id for p in k.ports) for k in project.outlet_kinds.values()
-        )
-        cables = sum(c.cable_type == thing.id for c in project.backbone_cables.values())
-        uses = [(ports, "port"), (kinds, "outlet kind"), (cables, "backbone cable")]
-    elif isinstance(thing, OutletKind):
-        outlets = sum(o.kind == thing.id for o in project.outlets.values())
-        asked = sum(any(r.kind == thing.id for r in s.required) for s in project.spaces.values())
-        listed = {
-            t.client_list if isinstance(t, RoomLine) else t.id
-            for t in referring_to(project, [thing.id])
-            if isinstance(t, ClientList | RoomLine)
-        }
-        uses = [(outlets, "outlet"), (asked, "space"), (len(listed), "client's list")]
-    else:
+    if not isinstance(thing, CableType | OutletKind):
         return
-    told = [number(n, what) for n, what in uses if n]
+    uses: Counter[str] = Counter()
+    lists: set[str] = set()
+    for user in referring_to(project, [thing.id]):
+        match user:
+            case RoomLine():
+                lists.add(user.client_list)
+            case ClientList():
+                lists.add(user.id)
+            case Outlet() if isinstance(thing, CableType):
+                uses["port"] += sum(p.cable_type == thing.id for p in user.ports)
+            case Frame():
+                uses["panel"] += sum(p.cable_type == thing.id for p in user.panels)
+            case _:
+                uses[noun(user)] += 1
+    uses["client's list"] += len(lists)
+    told = [number(n, what) for what, n in uses.items() if n]
     if told:
         raise InputProblem(
             f"{capital(name_of(thing))} is used by {' and '.join(told)}; "
@@ -158,28 +160,32 @@ def _changes(project: Project, gone: dict[str, Entity]) -> tuple[Change, ...]:
         if p.through in gone and p.id not in gone
     )
     removed += (*emptied, *let_go_of_spaces(project, gone))
-    frames = {i for i in gone if i in project.frames}
-    if not frames and not any(isinstance(t, Pathway | Riser | OutdoorDuct) for t in gone.values()):
+    ends = (Floor, Frame, Pathway, Riser, OutdoorDuct)
+    if not any(isinstance(t, ends) for t in gone.values()):
         return removed
     pairs = [
         (o, after)
         for o in project.outlets.values()
-        if o.id not in gone and (after := _freed(o, frames, gone.keys())) is not o
+        if o.id not in gone and (after := _freed(o, gone.keys())) is not o
     ]
     refuse_frozen(pairs)
     return (*removed, *(Change(before.id, before, after) for before, after in pairs))
 
 
-def _freed(outlet: Outlet, frames: set[str], gone: Collection[str]) -> Outlet:
+def _freed(outlet: Outlet, gone: Collection[str]) -> Outlet:
     """The outlet with no port fixed to, or ended at, a frame that goes, or told of a way that
-    goes."""
-    ports = tuple(_freed_port(without_ways(p, gone), frames) for p in outlet.ports)
-    return replace(outlet, ports=ports) if ports != outlet.ports else outlet
+    goes, and without an old place on a floor that goes."""
+    ports = tuple(_freed_port(without_ways(p, gone), gone) for p in outlet.ports)
+    was_at = outlet.was_at
+    if was_at is not None and was_at.floor in gone:
+        was_at = None
+    changed = ports != outlet.ports or was_at is not outlet.was_at
+    return replace(outlet, ports=ports, was_at=was_at) if changed else outlet
 
 
-def _freed_port(port: Port, frames: set[str]) -> Port:
-    if port.frame in frames:
+def _freed_port(port: Port, gone: Collection[str]) -> Port:
+    if port.frame in gone:
         port = replace(port, frame=None)
-    if port.ends_at is not None and port.ends_at.frame in frames:
+    if port.ends_at is not None and port.ends_at.frame in gone:
         port = replace(port, ends_at=None)
     return port

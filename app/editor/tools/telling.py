@@ -1,5 +1,6 @@
 """The pathway that selected runs are told to pass, or never to pass, clicked on the plan."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
 
 from app.editor.asking import InputProblem
@@ -16,7 +17,7 @@ from app.model.project import Patch, Project
 REACH_PX = 16.0
 
 
-class _TellingTool(QuietTool):
+class _TellingTool(QuietTool, ABC):
     """One click on a pathway, riser or duct tells what was selected when the tool was taken."""
 
     def __init__(self, context: ToolContext) -> None:
@@ -24,8 +25,9 @@ class _TellingTool(QuietTool):
         self._ids = context.selection.ids
         self._pointer: Pointer | None = None
 
+    @abstractmethod
     def _told(self, project: Project, ways: Sequence[str]) -> Patch:
-        raise NotImplementedError
+        """The patch that tells the selected runs of these ways. Raises InputProblem."""
 
     def wish(self) -> SnapWish:
         return SnapWish(things=False, plan=False)

@@ -3,9 +3,9 @@ from msgspec.structs import replace
 
 from app.editor.asking import InputProblem, Question
 from app.editor.commands.deleting import delete_things
-from app.model.entities import ClientList, Requirement, RoomLine
+from app.model.entities import ClientList, Kit, OldPlace, Panel, Requirement, RoomLine
 from app.model.integrity import check_patch, check_project
-from app.model.project import Patch, Project, adding
+from app.model.project import Patch, Project, adding, changing
 from tests.editor.small_building import (
     BACKBONE,
     BOX,
@@ -94,7 +94,7 @@ def test_a_building_goes_with_its_floors():
 
 def test_kinds_and_cables_in_use_are_refused_in_words():
     project = building()
-    with pytest.raises(InputProblem, match="used by 6 ports and 2 outlet kinds and 1 backbone"):
+    with pytest.raises(InputProblem, match="used by 2 outlet kinds and 6 ports and 1 backbone"):
         delete_things(project, [CABLE])
     with pytest.raises(InputProblem, match="used by 3 outlets"):
         delete_things(project, [DATA])
@@ -139,3 +139,33 @@ def test_a_list_goes_with_its_lines_and_holds_the_kinds_that_it_counts():
     with pytest.raises(InputProblem, match="1 client's list"):
         delete_things(project, [CEILING])
     assert delete_things(project, ["outlet-kind-00000009"]).ids == ("outlet-kind-00000009",)
+
+
+def test_what_a_kit_or_a_panel_uses_is_refused_in_words():
+    project = building()
+    outlet, frame = project.outlets[OUTLET_1], project.frames[SECOND]
+    kind = replace(project.outlet_kinds[DATA], id="outlet-kind-00000009", name="Door")
+    cable = replace(project.cable_types[CABLE], id="cable-type-00000009", name="Old")
+    kit = Kit(
+        id="kit-00000001", name="Door", things=(replace(outlet, kind=kind.id, floor="floor"),)
+    )
+    panels = (Panel(name="A", cable_type=cable.id),)
+    project = project.apply(adding("", [kind, cable, kit]))
+    project = project.apply(changing("", [(frame, replace(frame, panels=panels))]))
+    with pytest.raises(InputProblem, match="Outlet kind Door is used by 1 kit"):
+        delete_things(project, [kind.id])
+    with pytest.raises(InputProblem, match="Cable type Old is used by 1 panel"):
+        delete_things(project, [cable.id])
+
+
+def test_a_relocated_outlet_forgets_the_old_place_on_a_floor_that_goes():
+    project = building()
+    outlet = project.outlets[OUTLET_1]
+    here = GROUND if outlet.floor == GROUND else UPPER
+    other = UPPER if here == GROUND else GROUND
+    moved = replace(outlet, was_at=OldPlace(floor=other, x_mm=0, y_mm=0))
+    project = project.apply(changing("", [(outlet, moved)]))
+    outcome = delete_things(project, [other])
+    assert isinstance(outcome, Question)
+    after = _done(project, outcome.answers[0].patch)
+    assert after.outlets[OUTLET_1].was_at is None
