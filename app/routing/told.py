@@ -20,11 +20,11 @@ from app.routing.trees import FARTHEST, WEIGH, Sources
 from app.routing.walked import NOT_MEASURED
 
 MOST_TRIALS = 50_000
+"""So many ways are tried; beyond, a way that passes everything counts as not to be found."""
 FEW_TRIALS = 150
 """So many before what leads nowhere is left out, which takes longer than they."""
 MOST_KEPT = 20_000
 """Ways found are kept for the next edit, up to so many."""
-"""So many ways are tried; beyond, a way that passes everything counts as not to be found."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -168,7 +168,7 @@ def _changes(project: Project, gone: dict[str, Entity]) -> tuple[Change, ...]:
         for o in project.outlets.values()
         if o.id not in gone and (after := _freed(o, gone.keys())) is not o
     ]
-    refuse_frozen(pairs)
+    refuse_frozen(project, pairs)
     return (*removed, *(Change(before.id, before, after) for before, after in pairs))
 
 

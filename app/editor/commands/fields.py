@@ -140,7 +140,7 @@ def _set(
         return set_level(project, things[0].id, checked(Floor, field, value, units))
     pairs = [(t, replace(t, **{field: checked(type(t), field, value, units)})) for t in things]
     if field in NUMBERS:
-        refuse_frozen(pairs)
+        refuse_frozen(project, pairs)
         refuse_taken(project, pairs)
     return with_followers(project, set_label(things, field, value, units), pairs)
 
@@ -211,7 +211,7 @@ def set_port_fields(
     patch = changing(f"Set {label_of(field)} of {number(count, 'port')}{said}", pairs)
     if field not in ("cable_number", "ends_at"):
         return patch
-    refuse_frozen(pairs)
+    refuse_frozen(project, pairs)
     refuse_taken(project, pairs)
     again = told_again(retired(Port), str(value), "a cable") if field == "cable_number" else None
     return patch if again is None else _really(again, patch)

@@ -19,13 +19,36 @@ Pair = tuple[Entity, Entity]
 T = TypeVar("T")
 
 
-def refuse_frozen(pairs: Iterable[Pair]) -> None:
-    """Raise InputProblem if a printed number, cable number or panel port would change."""
-    held = [
-        b for b, a in pairs if isinstance(b, Outlet) and isinstance(a, Outlet) and _frozen(b, a)
-    ]
+def refuse_frozen(project: Project, pairs: Iterable[Pair]) -> None:
+    """Raise InputProblem if a printed number, cable number or panel port would change.
+
+    A frame's name is part of what is printed of the ports that end at it.
+    """
+    held: list[Outlet] = []
+    renamed: list[Frame] = []
+    for before, after in pairs:
+        if isinstance(before, Outlet) and isinstance(after, Outlet) and _frozen(before, after):
+            held.append(before)
+        if isinstance(before, Frame) and isinstance(after, Frame) and before.name != after.name:
+            renamed.append(before)
     if held:
         raise InputProblem(f"{printed_words(held)}; release the numbers first.")
+    printed = frames_printed(project) if renamed else frozenset()
+    named = next((f for f in renamed if f.id in printed), None)
+    if named is not None:
+        raise InputProblem(
+            f"Ports at {name_of(named)} are printed with its name; release their numbers first."
+        )
+
+
+def frames_printed(project: Project) -> frozenset[str]:
+    """The frames whose names stand on what is printed of their ports."""
+    return frozenset(
+        p.ends_at.frame
+        for o in project.outlets.values()
+        for p in o.ports
+        if p.printed and p.ends_at is not None
+    )
 
 
 def _frozen(before: Outlet, after: Outlet) -> bool:

@@ -265,11 +265,19 @@ class CableNumbers:
 
     def makes(self, outlet: Outlet, index: int, port: Port) -> bool:
         """Whether everything that a number names is there."""
-        return bool(self.number_for(outlet, index, port))
+        return self._values(outlet, index, port) is not None
 
     def number_for(self, outlet: Outlet, index: int, port: Port) -> str:
         """The number that the pattern makes; empty where something it names is not there yet."""
-        words = self._pattern.words
+        values = self._values(outlet, index, port)
+        if values is None:
+            return ""
+        if self._pattern.counter:
+            return self._beyond.take(self._pattern.split(values), 1)[0]
+        return self._pattern.said(values)
+
+    def _values(self, outlet: Outlet, index: int, port: Port) -> dict[str, str] | None:
+        """What the words of the pattern stand for; None where something is not there yet."""
         values = words_at(self._project, outlet, self._rooms.get(outlet.id))
         values["outlet"], values["p"] = outlet.number, place_letter(index)
         if port.ends_at is not None:
@@ -279,11 +287,8 @@ class CableNumbers:
                 "panel": port.ends_at.panel,
                 "port": f"{port.ends_at.port:02d}",
             }
-        if any(not values.get(w) for w in words if w in _MUST):
-            return ""
-        if self._pattern.counter:
-            return self._beyond.take(self._pattern.split(values), 1)[0]
-        return self._pattern.said(values)
+        missing = any(not values.get(w) for w in self._pattern.words if w in _MUST)
+        return None if missing else values
 
 
 _MUST = frozenset({"frame", "panel", "port", "outlet", "p"})

@@ -162,6 +162,6 @@ def _patch(
         pairs.append((outlet, replace(outlet, ports=ports)))
     if not pairs:
         return None
-    refuse_frozen(pairs)
+    refuse_frozen(project, pairs)
     refuse_taken(project, pairs)
     return changing(f"Set the numbers of {number(len(changed), 'cable')} from a list", pairs)

@@ -236,6 +236,6 @@ def _patch(project: Project, lines: Sequence[PastedLine]) -> Patch | None:
             pairs.append((outlet, with_number(outlet, line.new)))
     if not pairs:
         return None
-    refuse_frozen(pairs)
+    refuse_frozen(project, pairs)
     refuse_taken(project, pairs)
     return changing(f"Set the numbers of {number(len(pairs), 'outlet')} from a list", pairs)

@@ -10,6 +10,7 @@ from typing import TypeVar
 import shapely
 
 from app.editor.asking import InputProblem
+from app.editor.commands.kept_numbers import frames_printed, refuse_frozen, refuse_taken
 from app.editor.commands.numbering import (
     Retired,
     none_retired,
@@ -23,7 +24,7 @@ from app.editor.commands.rooms import rooms_of
 from app.editor.commands.shapes import anchor_of
 from app.editor.wording import counted, mark_of, name_of
 from app.geometry.similarity import unit_vector
-from app.model.entities import Entity, Outlet, Space
+from app.model.entities import Entity, Frame, Outlet, Space
 from app.model.project import Patch, Project, changing
 
 ROW_MM = 2_000
@@ -135,7 +136,8 @@ def _given_anew(
     retired: Retired,
 ) -> Patch:
     """New numbers for things in this order; what is printed keeps its own."""
-    open_ = [t for t in things if not is_printed(t)]
+    printed = frames_printed(project) if any(isinstance(t, Frame) for t in things) else ()
+    open_ = [t for t in things if t.id not in printed and not is_printed(t)]
     kept = len(things) - len(open_)
     if not open_:
         raise InputProblem(
@@ -145,6 +147,8 @@ def _given_anew(
         )
     numbers = new_numbers(project, open_, pattern, retired)
     pairs = [(t, with_number(t, n)) for t, n in zip(open_, numbers, strict=True)]
+    refuse_frozen(project, pairs)
+    refuse_taken(project, pairs)
     told = f" ({kept} printed keep theirs)" if kept else ""
     return changing(f"{verb} {counted(open_)}{how}{told}", pairs)
 

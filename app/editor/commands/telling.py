@@ -5,7 +5,6 @@ from collections.abc import Callable, Iterable, Sequence
 from msgspec.structs import replace
 
 from app.editor.asking import InputProblem
-from app.editor.commands.kept_numbers import refuse_frozen
 from app.editor.wording import counted, name_of, number
 from app.model.entities import Entity, Outlet, Port
 from app.model.ids import tag_of_id
@@ -93,7 +92,6 @@ def _changed(
         (o, replace(o, ports=tuple(told(p) if p.id in meant else p for p in o.ports)))
         for o in outlets
     ]
-    refuse_frozen(pairs)
     patch = changing(f"{label}: {number(len(meant), 'run')} of {counted(outlets)}", pairs)
     if not patch.changes:
         raise InputProblem("They are told so already.")

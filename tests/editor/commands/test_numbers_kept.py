@@ -141,6 +141,15 @@ def test_a_printed_number_changes_by_no_command():
     assert project.apply(patch).outlets[OUTLET_1].number == "0-01"
 
 
+def test_a_frame_keeps_its_name_while_ports_are_printed_with_it():
+    project = printed(building())
+    with pytest.raises(InputProblem, match="Ports at frame M1 are printed with its name"):
+        typed(project, [MAIN], "name", "M9")
+    with pytest.raises(InputProblem, match="Frame M1 is printed and keeps its number"):
+        renumber(project, [MAIN], "M{nn}")
+    assert done(project, typed(project, [MAIN], "note", "locked")).frames[MAIN].note == "locked"
+
+
 def test_release_asks_and_then_lets_change():
     project = printed(building())
     question = release_numbers(project, [OUTLET_1])
