@@ -15,7 +15,8 @@ from pytestqt.qtbot import QtBot
 
 from app.editor.tools.next_drawn import NextDrawn
 from app.ui.session import Session
-from app.ui.tool_line import OPTIONS, ToolLine
+from app.ui.tool_line import ToolLine
+from app.ui.tool_options import OPTIONS
 
 LEAST_WIDTH_PX = 840
 """Of the plan in a window of 1280 × 800."""

@@ -5,12 +5,7 @@ from typing import Any
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
-from app.editor.asking import Outcome
-from app.editor.commands.fields import set_fields, set_port_fields
-from app.editor.commands.lengths import WANT_A_REASON, set_walked
 from app.editor.commands.ports import add_ports, remove_ports
-from app.editor.commands.relocating import asked_where_existing
-from app.editor.commands.states import set_state
 from app.editor.document import Preview
 from app.model.entities import (
     BackboneCable,
@@ -27,9 +22,7 @@ from app.model.entities import (
     Riser,
     RoomLine,
     Space,
-    WalkedLength,
 )
-from app.model.vocabulary import State
 from app.ui import look
 from app.ui.fields.editors import Editor
 from app.ui.fields.form import Form
@@ -37,6 +30,7 @@ from app.ui.fields.of_outlets import PORTS_TOGETHER, port_fields
 from app.ui.fields.of_things import shared_fields
 from app.ui.fields.spec import Field, Sort, things_of
 from app.ui.panel.backbone_view import BackboneView
+from app.ui.panel.edits import edit_field
 from app.ui.panel.findings_view import FindingsView
 from app.ui.panel.floor_view import FloorView
 from app.ui.panel.penetration_view import PenetrationView
@@ -45,12 +39,13 @@ from app.ui.panel.plan_view import PlanView
 from app.ui.panel.required_view import RequiredView
 from app.ui.panel.room_views import LeftView, LineView
 from app.ui.panel.run_view import RunView
-from app.ui.panel.telling_view import TellingView, ask_reason
+from app.ui.panel.telling_view import TellingView
 from app.ui.panel.thing_views import FillView, FrameView
 from app.ui.panel.walked_view import WalkedView
 from app.ui.panel.way_view import WayView
+from app.ui.panel.where import where_of
 from app.ui.session import Session
-from app.ui.words import floor_of, floor_phrase, kind_of, names_of
+from app.ui.words import names_of
 
 OUTLET_KIND = Field(key="kind", label="Kind", sort=Sort.CHOICE, options=things_of(OutletKind))
 
@@ -176,7 +171,7 @@ class Panel(QWidget):
         if not things:
             return
         self._title.setText(names_of(self._session.project, tuple(t.id for t in things)))
-        self._subtitle.setText(self._where(things))
+        self._subtitle.setText(where_of(things, self._session.project, self._session.design))
         for form, _ in self._forms:
             form.show_things(self._session.project, things)
         for view in self._views:
@@ -246,25 +241,6 @@ class Panel(QWidget):
             self._add_form(port_fields(self._port_of, frames), ())
             self._add_port_links()
             self._add_telling()
-
-    def _set_walked(self, field: Field, value: Any, things: tuple[Entity, ...]) -> None:
-        """An added or a known length is never set without saying why."""
-        session = self._session
-        ports_of = field.ports_of
-        ids = [t.id for t in things]
-        if ports_of is not None:
-            ids = [p for t in things for p in ports_of(t)]
-        held: list[Any] = [p for t in things for p in getattr(t, "ports", (t,)) if p.id in ids]
-        reason = next((p.length_reason for p in held if p.length_reason), "")
-        if value:
-            asked = ask_reason(self, reason)
-            if asked is None:
-                self._later.start()
-                return
-            reason = asked
-        done = session.do(lambda: set_walked(session.project, ids, field.key, value, reason))
-        if not done:
-            self._later.start()
 
     def _add_telling(self) -> None:
         view = TellingView(self._session, self._content)
@@ -390,48 +366,7 @@ class Panel(QWidget):
         elif isinstance(thing, Space | RoomLine):
             _fill_room(view, thing)
 
-    def _where(self, things: tuple[Entity, ...]) -> str:
-        """Floor and space of what is shown."""
-        project, design = self._session.project, self._session.design
-        floors = dict.fromkeys(floor_of(project, t.id) for t in things)
-        names = [project.floors[f].name for f in floors if f is not None]
-        one = things[0] if len(things) == 1 else None
-        if isinstance(one, Floor):
-            building = project.buildings[one.building]
-            return f"Floor of {building.name}. Nothing is selected."
-        text = f"On {floor_phrase(names[0])}" if len(names) == 1 else f"On {len(names)} floors"
-        if isinstance(one, Outlet) and design is not None:
-            space = project.spaces.get(design.space_of.get(one.id) or "")
-            where = f"{space.number} {space.name}".strip() if space else "outside every space"
-            printed = " Printed: its number stays." if one.number_printed else ""
-            return f"{project.outlet_kinds[one.kind].name}. {text}, {where}.{printed}"
-        if one is not None and not isinstance(one, Plan):
-            return f"{text}." if names else kind_of(one.id).capitalize()
-        return f"{text}. A field edits them all." if len(things) > 1 else f"{text}."
-
-    def _set(self, ids: list[str], key: str, value: Any, **more: Any) -> Outcome:
-        """A state goes to the ports too; a place typed for what exists is asked about."""
-        project, design = self._session.project, self._session.design
-        runs = None if design is None else design.runs
-        if key == "state":
-            return set_state(project, ids, State(value), runs=runs)
-        return asked_where_existing(set_fields(project, ids, key, value, **more), runs)
-
     def _edited(self, field: Field, value: Any) -> None:
-        session, things = self._session, self._things()
-        if field.key in WANT_A_REASON and not isinstance(things[0], WalkedLength):
-            self._set_walked(field, value, things)
-            return
-        retired = session.document.retired_numbers
-        if field.ports_of is not None:
-            ports = [p for t in things for p in field.ports_of(t)]
-            done = session.do(
-                lambda: set_port_fields(session.project, ports, field.key, value, retired=retired)
-            )
-        else:
-            ids, rules = [t.id for t in things], session.rules
-            done = session.do(
-                lambda: self._set(ids, field.key, value, rules=rules, retired=retired)
-            )
-        if not done:
+        """What is refused, or not answered, is shown as it stands."""
+        if not edit_field(self._session, self, field, value, self._things()):
             self._later.start()
