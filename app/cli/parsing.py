@@ -125,12 +125,23 @@ def _add_rooms(commands: _Commands[_Parser]) -> None:
         help="tell of every room what is required and placed; read a client's list in",
         description="Prints of every room what is required, placed and missing. With --list a "
         "room schedule is read into the project first, its columns as they were matched last "
-        "time, else by their headings, and the project is saved. Ends with status 1 where "
-        "something is missing.",
+        "time, else by their headings, and the project is saved. A list of the name that one has, "
+        "or of any name where there is but one, is read as its revision; if it does not match "
+        "that one, nothing is saved. Ends with status 1 where something is missing.",
     )
     _add_project(parser)
     parser.add_argument("--list", type=Path, metavar="LIST.csv|LIST.xlsx")
-    parser.add_argument("--name", type=_name, default="", help="what the list is called here")
+    parser.add_argument(
+        "--name",
+        type=_name,
+        default="",
+        help="what the list is called here; with a name that no list has it stands beside them",
+    )
+    parser.add_argument(
+        "--replace-list",
+        action="store_true",
+        help="read the list in the place of the one before though it does not match it",
+    )
     parser.add_argument("--out", type=Path, metavar="FILE.xlsx|FILE.csv")
     _add_bom(parser)
     _add_replace(parser)

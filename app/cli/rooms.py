@@ -14,7 +14,7 @@ from app.cli.terminal import TerminalProgress, columns, say
 from app.design import Design
 from app.editor.commands.client_list import News
 from app.editor.room_lists.account import Wrong, sentences
-from app.jobs.client_lists import TakenList, take_list_in_file, write_rooms
+from app.jobs.client_lists import NotARevision, TakenList, take_list_in_file, write_rooms
 from app.sheets.spaces_table import spaces_table
 from app.sheets.table import Cell
 
@@ -47,13 +47,7 @@ def rooms_command(arguments: argparse.Namespace, progress: TerminalProgress) -> 
         inputs = [p for p in (arguments.project, arguments.list) if p is not None]
         may_write([out], arguments.replace, inputs=inputs)
     if arguments.list is not None:
-        taken, notes = take_list_in_file(
-            arguments.project,
-            arguments.list,
-            name=arguments.name,
-            today=date.today(),
-            progress=progress,
-        )
+        taken, notes = _take(arguments, progress)
         progress.clear()
         say_notes(notes)
         say("\n".join(_list_lines(taken)))
@@ -67,6 +61,25 @@ def rooms_command(arguments: argparse.Namespace, progress: TerminalProgress) -> 
         say(f"Wrote {out}")
     summary = read.design.summary
     return _DONE if summary.required_placed >= summary.required else _MISSING
+
+
+def _take(
+    arguments: argparse.Namespace, progress: TerminalProgress
+) -> tuple[TakenList, tuple[str, ...]]:
+    try:
+        return take_list_in_file(
+            arguments.project,
+            arguments.list,
+            name=arguments.name,
+            whatever=arguments.replace_list,
+            today=date.today(),
+            progress=progress,
+        )
+    except NotARevision as problem:
+        raise Refused(
+            f"{problem}; put it right, add --replace-list to take it all the same, or --name NAME "
+            "to have it as a list beside that one."
+        ) from problem
 
 
 def _list_lines(taken: TakenList) -> Iterator[str]:

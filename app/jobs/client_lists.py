@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from app.design import Design
+from app.editor.asking import InputProblem
 from app.editor.commands.client_list import News, ReadIn, likely_list, list_named, read_in
 from app.editor.document import Document
 from app.editor.room_lists.account import Account, account_of
@@ -24,6 +25,10 @@ from app.sheets.spaces_table import spaces_table
 from app.standards import RuleSet, load_rules
 from app.storage.list_rows import ListFile
 from app.storage.lists import read_list
+
+
+class NotARevision(InputProblem):
+    """A list does not match the one that it would take the place of."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,12 +57,14 @@ def take_list(
     *,
     name: str = "",
     habits: Mapping[str, str] | None = None,
+    whatever: bool = False,
     today: date | None = None,
 ) -> tuple[ReadIn, MadeOut, Account]:
     """Make a list out as it was last time, else as its headings say, and take it in.
 
     Without a `name` it is taken for a revision of the list of its file's name, else of the only
-    one. Raises InputProblem.
+    one. Raises InputProblem, and NotARevision where it does not match that list, unless it is to
+    be taken `whatever` it is.
     """
     before = list_named(project, name) if name else likely_list(project, read.source_name)
     name = name or Path(read.source_name).stem
@@ -74,6 +81,11 @@ def take_list(
         anew=None if before is None else before.id,
         today=today,
     )
+    if taken.misfit and before is not None and not whatever:
+        raise NotARevision(
+            f"“{read.source_name}” is not taken as a revision of the list “{before.name}”: "
+            f"{taken.misfit}"
+        )
     return taken, made, account
 
 
@@ -82,6 +94,7 @@ def take_list_in_file(
     list_path: Path,
     *,
     name: str = "",
+    whatever: bool = False,
     today: date | None = None,
     state: Path | None = None,
     progress: Progress | None = None,
@@ -96,7 +109,9 @@ def take_list_in_file(
 
     def patch_of(document: Document) -> Patch:
         project, rules = document.project, load_rules()
-        taken, made, account = take_list(project, rules, read, name=name, today=today)
+        taken, made, account = take_list(
+            project, rules, read, name=name, whatever=whatever, today=today
+        )
         found.append(
             TakenList(
                 read=read,

@@ -144,3 +144,48 @@ def test_taking_a_list_and_taking_it_out_leaves_the_project_as_it_was(tmp_path):
     taken, _, _ = take_list(project, load_rules(), read_list(rooms))
     after = project.apply(taken.patch)
     assert after.apply(remove_list(after, taken.client_list)) == project
+
+
+def surveyed(office, tmp_path, capsys):
+    """The office with a list of all its rooms; gives their rows and the first kind's name."""
+    kind = kinds_of(office)[0]
+    rows = [["Room", "Floor", kind]]
+    rows += [[room.number, "Ground", "2"] for room in rooms_of(office)]
+    assert len(rows) > 4
+    run(capsys, "rooms", office, "--list", listed(tmp_path, *rows, name="Schedule.csv"))
+    return rows, kind
+
+
+def test_a_list_that_does_not_match_is_no_revision_unless_it_is_said_to_be(
+    capsys, office, tmp_path
+):
+    rows, kind = surveyed(office, tmp_path, capsys)
+    before, misspelt = office.read_bytes(), f"{kind[:-2]}{kind[-1]}"
+    strange = [["Room", "Flor", misspelt], *([f"X{n}", "G", "1"] for n in range(6))]
+    path = listed(tmp_path, *strange, name="bad.csv")
+    text = refused(capsys, "rooms", office, "--list", path)
+    assert "“bad.csv” is not taken as a revision of the list “Schedule”" in text
+    assert f"no column is read as “Floor” or “{kind}”" in text
+    assert f"“{misspelt}” may be “{kind}”" in text
+    there = len(rows) - 1
+    assert f"{there} of the {there} rooms that it has would go" in text
+    assert "--replace-list" in text
+    assert "--name NAME" in text
+    assert office.read_bytes() == before
+    _, out, _ = run(capsys, "rooms", office, "--list", path, "--name", "Doors")
+    assert "Read “bad.csv”." in out
+    assert len(load_project(office).project.client_lists) == 2
+    run(capsys, "rooms", office, "--list", path, "--name", "Schedule", "--replace-list")
+    assert len(load_project(office).project.room_lines) == 12
+
+
+def test_a_column_of_counts_that_is_gone_is_missed_though_all_rooms_are_there(
+    capsys, office, tmp_path
+):
+    rows, kind = surveyed(office, tmp_path, capsys)
+    path = listed(tmp_path, *(row[:2] for row in rows), name="rev B.csv")
+    text = refused(capsys, "rooms", office, "--list", path)
+    assert f"no column is read as “{kind}”; put it right" in text
+    more = [*(row[:3] for row in rows[:-1]), ["99", "Ground", "1"]]
+    status, out, _ = run(capsys, "rooms", office, "--list", listed(tmp_path, *more, name="C.csv"))
+    assert (status, "Gone: 1 room" in out) == (1, True)

@@ -134,6 +134,40 @@ def test_a_revision_without_changes_says_so(session: Session, qtbot) -> None:
     assert news_words(dialog.taken) == ""
 
 
+def test_a_list_that_does_not_match_asks_before_it_takes_the_place(
+    session: Session, qtbot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    take(session, *ROWS)
+    before, asked, answers = session.project, [], [None, 0]
+
+    def choose(_parent: object, text: str, verbs: list[str]) -> int | None:
+        asked.append((text, *verbs))
+        return answers.pop(0)
+
+    monkeypatch.setattr("app.ui.dialogs.client_list.choose", choose)
+    dialog = ClientListDialog(listed(["Room", "Data points"], ["7", "3"], name="x.csv"), session)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert dialog.which.currentText() == "a revision of “rooms”"
+    dialog.accept()
+    assert session.project is before
+    assert dialog.isVisible()
+    (told,) = asked
+    assert told[0] == dialog._problem.text()
+    assert f"no column is read as “{KIND}”" in told[0]
+    assert "2 of the 2 rooms that it has would go" in told[0]
+    assert told[1:] == ("Read it as a new list", "Replace the list all the same")
+    dialog.accept()
+    assert not dialog.isVisible()
+    assert [each.name for each in session.project.client_lists.values()] == ["rooms", "x"]
+    assert len(session.project.room_lines) == 3
+    monkeypatch.setattr("app.ui.dialogs.client_list.choose", lambda *_a: 1)
+    again = ClientListDialog(listed(["Room"], ["8"], name="x.csv"), session)
+    qtbot.addWidget(again)
+    again.accept()
+    assert {r.number for r in session.project.room_lines.values()} == {"0,09", "0.O9", "8"}
+
+
 def test_the_panel_tells_what_is_left_and_where_it_is_said(session: Session, qtbot) -> None:
     view = LeftView(session)
     qtbot.addWidget(view)

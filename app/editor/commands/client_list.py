@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from app.editor.asking import InputProblem
 from app.editor.room_lists.account import Account, ReadLine
+from app.editor.room_lists.fit import misfit
 from app.editor.room_lists.plain_words import plain
 from app.editor.room_lists.use_words import use_meant
 from app.editor.wording import number as so_many
@@ -43,11 +44,14 @@ class News(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ReadIn(msgspec.Struct, frozen=True, kw_only=True):
-    """The patch that takes a list into the project, its id, and what it changes."""
+    """The patch that takes a list into the project, its id, and what it changes. `misfit`: why it
+    may be no revision of the list that it takes the place of; to be asked before it is committed.
+    """
 
     patch: Patch
     client_list: str
     news: News
+    misfit: str = ""
 
 
 def list_named(project: Project, name: str) -> ClientList | None:
@@ -57,10 +61,11 @@ def list_named(project: Project, name: str) -> ClientList | None:
 
 
 def likely_list(project: Project, source_name: str) -> ClientList | None:
-    """The list that a file is likely a revision of: the one of its name, else the only one."""
-    every = list(project.client_lists.values())
+    """The list that a file is likely a revision of: the one of its name, else the only one that
+    was read from a file."""
     stem = source_name.rpartition(".")[0] or source_name
-    return list_named(project, stem) or (every[0] if len(every) == 1 else None)
+    read = [each for each in project.client_lists.values() if each.columns]
+    return list_named(project, stem) or (read[0] if len(read) == 1 else None)
 
 
 def read_in(
@@ -83,6 +88,8 @@ def read_in(
     before = None if anew is None else project.client_lists.get(anew)
     if anew is not None and before is None:
         raise InputProblem("That list is no longer in the project; read it in as a new one.")
+    if before is None and list_named(project, name) is not None:
+        raise InputProblem(f"There is a list “{name}” already; give this one another name.")
     old = [] if before is None else _lines_of_list(project, before.id)
     entry = ClientList(
         id=new_id("client-list", project.client_lists, source) if before is None else before.id,
@@ -107,6 +114,9 @@ def read_in(
         patch=Patch(f"{verb} the list {entry.name}", tuple(changes)),
         client_list=entry.id,
         news=_news(project, pairs, gone) if before is not None else News(),
+        misfit=""
+        if before is None
+        else misfit(project, before, old, account, kept=len(old) - len(gone)),
     )
 
 

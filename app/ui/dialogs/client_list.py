@@ -24,7 +24,7 @@ from app.editor.room_lists.headings import remembered_columns
 from app.editor.room_lists.made_out import habits_here, habits_of, make_out
 from app.storage.list_rows import ListFile, UnreadableList
 from app.ui import look
-from app.ui.dialogs.asking import say
+from app.ui.dialogs.asking import choose, say
 from app.ui.dialogs.dialog import Dialog
 from app.ui.dialogs.list_columns import ListColumns
 from app.ui.habits import list_habits, remember_list_habits
@@ -161,10 +161,13 @@ class ClientListDialog(Dialog):
         self._show_uses(())
         notes = " ".join(self._read.notes)
         self._notes.setText(f"{self._read.source_name}. {notes}".strip())
-        self.name.setVisible(before is None)
-        self._labels[self.name].setVisible(before is None)
+        self._ask_name(before is None)
         self.columns.show_list(self._read, made)
         self._look()
+
+    def _ask_name(self, asked: bool) -> None:
+        self.name.setVisible(asked)
+        self._labels[self.name].setVisible(asked)
 
     def how(self) -> HowRead:
         """How the list is read as it is matched now."""
@@ -180,12 +183,13 @@ class ClientListDialog(Dialog):
         try:
             self.taken = self._taken()
             self._tell(self.account, self.taken)
-            self._problem.hide()
-        except InputProblem as problem:
+            problem = self._unlike(self.taken)
+        except InputProblem as refusal:
             self.taken = None
             self.account_list.clear()
-            self._problem.setText(str(problem))
-            self._problem.show()
+            problem = str(refusal)
+        self._problem.setText(problem)
+        self._problem.setVisible(bool(problem))
         if self._verb is not None:
             self._verb.setEnabled(self.taken is not None)
 
@@ -200,6 +204,14 @@ class ClientListDialog(Dialog):
             anew=before,
             today=date.today(),
         )
+
+    def _unlike(self, taken: ReadIn) -> str:
+        """A sentence where the list does not match the one that it would take the place of."""
+        before = self._before()
+        if before is None or not taken.misfit:
+            return ""
+        name = self._session.project.client_lists[before].name
+        return f"This is hardly a revision of “{name}”: {taken.misfit}."
 
     def _tell(self, account: Account, taken: ReadIn) -> None:
         """What a revision changes first, then what is wrong, line by line."""
@@ -265,9 +277,21 @@ class ClientListDialog(Dialog):
 
     # --- done ---------------------------------------------------------------------------
 
+    def _meant(self, taken: ReadIn) -> bool:
+        """Ask where a list would take the place of one that it does not match."""
+        unlike = self._unlike(taken)
+        if not unlike:
+            return True
+        chosen = choose(self, unlike, ["Read it as a new list", "Replace the list all the same"])
+        if chosen == 0:
+            self.which.setCurrentIndex(self.which.findData(NEW_LIST))
+            self._ask_name(True)
+            self._look()
+        return chosen is not None and self.taken is not None
+
     def accept(self) -> None:
         self._look()  # the name may have been typed since
-        if self.taken is None:
+        if self.taken is None or not self._meant(self.taken):
             return
         remember_list_habits(habits_of(self._session.project, self.account.columns))
         if not self.taken.patch.changes or self._session.commit(self.taken.patch):

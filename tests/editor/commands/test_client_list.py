@@ -15,7 +15,7 @@ from app.editor.commands.client_list import (
     set_room,
     take_names,
 )
-from app.model.entities import Requirement
+from app.model.entities import ClientList, Requirement
 from app.model.integrity import check_patch, check_project
 from app.model.project import adding, changing
 from app.model.rooms import Match, asked_for, rooms_of_lines
@@ -154,6 +154,19 @@ def test_which_list_a_file_is_a_revision_of():
     project = project.apply(adding("", [second]))
     assert likely_list(project, "b.xlsx").id == second.id
     assert likely_list(project, "anything.xlsx") is None
+
+
+def test_what_was_typed_in_is_no_list_that_a_file_revises():
+    typed = ClientList(id="client-list-00000008", name="Typed in")
+    project = building().apply(adding("", [typed]))
+    assert likely_list(project, "anything.xlsx") is None
+    assert likely_list(project, "typed in.csv") == typed
+
+
+def test_two_lists_have_two_names():
+    project, _ = taken(building(), *FIRST, name="Rooms")
+    with pytest.raises(InputProblem, match="another name"):
+        taken(project, *FIRST, name="rooms")
 
 
 def test_likely_rooms_by_misspelt_number_name_and_area():
