@@ -51,8 +51,8 @@ from app.model.entities import Waiver
 from app.model.project import Project
 from app.model.rooms import Required
 from app.model.vocabulary import State
-from app.routing.joints import riser_points
 from app.routing.results import BackboneRoute, Fill, Runs
+from app.routing.riser_joints import riser_points
 from app.sizing.fill import FillLimits
 from app.sizing.pathway_fill import Carrier, FillRules, duct_limits, pathway_limits, riser_limits
 from app.standards import RuleSet

@@ -14,8 +14,8 @@ import numpy as np
 import shapely
 
 from app.routing.ground import Ground
-from app.routing.joints import ANY_HEIGHT
 from app.routing.results import BoolArray, FloatArray, IndexArray, IntArray
+from app.routing.riser_joints import ANY_HEIGHT
 from app.routing.stretches import OFFSET_BITS, Stretches
 
 GRACE_MM = 0.5

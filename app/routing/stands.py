@@ -10,11 +10,11 @@ from app.model.entities import Demarcation, Frame
 from app.model.project import Project
 from app.routing.belonging import Keepers, build_keepers
 from app.routing.ground import spaces_at
-from app.routing.joints import RiserEnd, riser_points
 from app.routing.legs import Legs
 from app.routing.places import GRACE_MM, Ends
 from app.routing.plates import NO_CEILING_MM, World
 from app.routing.results import BoolArray, IndexArray, IntArray
+from app.routing.riser_joints import RiserEnd, riser_points
 
 
 @dataclass(frozen=True, eq=False)

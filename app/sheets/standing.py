@@ -16,7 +16,7 @@ from app.drawing.symbols import (
 )
 from app.model.project import Project
 from app.model.vocabulary import AccessKind, FrameKind
-from app.routing.joints import riser_points
+from app.routing.riser_joints import riser_points
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

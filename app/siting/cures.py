@@ -17,8 +17,8 @@ from app.model.entities import Candidate, Outlet, Pathway
 from app.model.project import Project
 from app.model.vocabulary import PathwayKind
 from app.progress import Progress, Silent
-from app.routing.joints import riser_points
 from app.routing.results import NoRoute, RunStatus
+from app.routing.riser_joints import riser_points
 from app.siting.which_floor import patch_with
 from app.sizing.pathway_fill import Carrier, fill_of
 

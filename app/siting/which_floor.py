@@ -20,8 +20,8 @@ from app.model.ids import new_id
 from app.model.project import Patch, Project, adding, changing, floors_from_below, removing
 from app.model.vocabulary import State, Units
 from app.progress import Progress, Silent
-from app.routing.joints import riser_points
 from app.routing.results import RunStatus
+from app.routing.riser_joints import riser_points
 
 T = TypeVar("T")
 ROUGH_MM = 1_000_000

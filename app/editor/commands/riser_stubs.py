@@ -12,7 +12,7 @@ from app.model.entities import Floor, Pathway, Point, Riser, Vertex
 from app.model.ids import Source, new_id
 from app.model.project import Project, adding
 from app.model.vocabulary import OPEN_KINDS, State
-from app.routing.joints import riser_points
+from app.routing.riser_joints import riser_points
 
 
 @dataclass(frozen=True, slots=True)
