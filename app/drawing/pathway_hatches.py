@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from functools import cache
 from itertools import pairwise
+from typing import Literal
 
 import msgspec
 
@@ -22,8 +23,11 @@ _SHARPEST = 0.25
 """Where a bend is sharper, the edge is cut instead of drawn to a far-away corner."""
 
 
+Drawn = Literal["solid", "dashed", "none"]
+
+
 class Hatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The drawing of one kind: `edges` and `centre` are `solid`, `dashed` or `none`.
+    """The drawing of one kind, as `symbols/hatches.toml` holds it.
 
     Marks repeat every `period` grid units: u along the way in grid units, v across it in half
     widths, 1 on the left.
@@ -32,8 +36,16 @@ class Hatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     label: str
     period: float
     marks: tuple[tuple[float, ...], ...]
-    edges: str = "none"
-    centre: str = "none"
+    edges: Drawn = "none"
+    centre: Drawn = "none"
+
+    def strokes(self) -> tuple[tuple[float, float, float, float], ...]:
+        """The marks as single strokes: u, v, u, v."""
+        return tuple(
+            (mark[i], mark[i + 1], mark[i + 2], mark[i + 3])
+            for mark in self.marks
+            for i in range(0, len(mark) - 3, 2)
+        )
 
 
 @cache

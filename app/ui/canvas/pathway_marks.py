@@ -2,39 +2,16 @@
 
 from __future__ import annotations
 
-from functools import cache
-from typing import Literal
-
-import msgspec
 import numpy as np
 
-from app.drawing.symbol_marks import read_symbols
+from app.drawing.pathway_hatches import Hatch, hatches
 from app.model.vocabulary import PathwayKind
 from app.ui.canvas.qt_arrays import Floats
 
-Drawn = Literal["solid", "dashed", "none"]
 Stroke = tuple[float, float, float, float]
 """u, v, u, v: u along the way in grid units, v across it in half widths."""
 
 OUTDOOR_DUCT = "outdoor_duct"
-
-
-class Hatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """How a kind of pathway is drawn, as `symbols/hatches.toml` holds it."""
-
-    label: str
-    period: float
-    marks: tuple[tuple[float, ...], ...]
-    edges: Drawn = "none"
-    centre: Drawn = "none"
-
-    def strokes(self) -> tuple[Stroke, ...]:
-        """The marks as single strokes."""
-        return tuple(
-            (mark[i], mark[i + 1], mark[i + 2], mark[i + 3])
-            for mark in self.marks
-            for i in range(0, len(mark) - 3, 2)
-        )
 
 
 CROSS: tuple[Stroke, ...] = ((-6, -1, 6, 1), (-6, 1, 6, -1))
@@ -44,12 +21,6 @@ LEAVING: tuple[Stroke, ...] = ((-6, -1, 6, 1), (6, 1, 2, 1), (6, 1, 6, 0.1))
 """What says that a pathway goes elsewhere: one stroke with an arrow head."""
 
 CROSS_PERIOD = 40.0
-
-
-@cache
-def hatches() -> dict[str, Hatch]:
-    """By kind of pathway, and `outdoor_duct`."""
-    return read_symbols("hatches", dict[str, Hatch])
 
 
 def hatch_of(kind: PathwayKind | None) -> Hatch:
