@@ -1,6 +1,6 @@
 """The way down of one outlet: its upright parts by name, what it is made of, and by whom."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -49,7 +49,8 @@ class OutletWay:
     `ceiling_mm` None: none, or open to the slab. `hangs_on` is the floor whose pathways it
     hangs on, None for a poke-through on the lowest floor. `pathway_mm`, where the leg meets its
     pathway, is None without a route. `in_conduit`: the leg runs over a hard ceiling; `conduit`
-    is its trade size, `bends` its turns of 90° from the upright on.
+    is its trade size, `bends` its turns of 90° from the upright on. `void_mm` is the depth of the
+    raised floor that it stands on, 0 where none is known.
     """
 
     way: WayDown
@@ -62,6 +63,7 @@ class OutletWay:
     in_conduit: bool
     conduit: int | None
     pieces: tuple[WayPiece, ...]
+    void_mm: int = 0
 
     @property
     def drop_mm(self) -> int:
@@ -156,6 +158,7 @@ def way_down_of(design: Design, outlet: Outlet, *, rules: RuleSet | None = None)
         in_conduit=hard and way in HANGS,
         conduit=_conduit(design, outlet, design.rules if rules is None else rules),
         pieces=(),
+        void_mm=0 if space is None else space.raised_floor_mm,
     )
     return _with_pieces(design, outlet, kind, bare)
 
@@ -217,18 +220,7 @@ def _size(ods_mm: tuple[float, ...], rules: RuleSet) -> int | None:
 def _with_pieces(design: Design, outlet: Outlet, kind: OutletKind, bare: OutletWay) -> OutletWay:
     by = parts_by(outlet, kind, design.project.settings)
     found = (_piece(design, outlet, kind, bare, part, who) for part, who in by.items())
-    return OutletWay(
-        way=bare.way,
-        outlet_mm=bare.outlet_mm,
-        ceiling_mm=bare.ceiling_mm,
-        hangs_on=bare.hangs_on,
-        pathway_mm=bare.pathway_mm,
-        leg_mm=bare.leg_mm,
-        bends=bare.bends,
-        in_conduit=bare.in_conduit,
-        conduit=bare.conduit,
-        pieces=tuple(p for p in found if p is not None),
-    )
+    return replace(bare, pieces=tuple(p for p in found if p is not None))
 
 
 def _piece(

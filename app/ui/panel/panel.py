@@ -131,6 +131,8 @@ class Panel(QWidget):
         for view in self._views:
             if isinstance(view, RunView):
                 self._fill_run(view, things[0])
+            elif isinstance(view, WayView):
+                view.show_as(things[0], self._session.design, self._preview)
 
     def _fill_run(self, view: RunView, outlet: Outlet) -> None:
         preview = self._preview
@@ -337,7 +339,7 @@ class Panel(QWidget):
             outlets = [t for t in things if isinstance(t, Outlet)]
             view.show_outlets(outlets, self._session.project)
         elif isinstance(view, WayView) and isinstance(things[0], Outlet):
-            view.show_outlet(things[0], self._session.design)
+            view.show_as(things[0], self._session.design, self._preview)
         elif isinstance(view, WalkedView):
             view.show_thing(things[0].id, self._session.project)
         else:

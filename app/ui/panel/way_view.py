@@ -4,10 +4,12 @@ from PySide6.QtWidgets import QWidget
 
 from app.design.design import Design
 from app.design.ways_down import OutletWay, way_down_of
+from app.editor.document import Preview
 from app.model.entities import Outlet
 from app.model.vocabulary import Units, WayPart
 from app.ui.lengths import length
 from app.ui.panel.pieces import column, heading, words
+from app.ui.pictures.way_section import WaySection
 from app.ui.words import word
 
 PARTS = {
@@ -33,17 +35,29 @@ class WayView(QWidget):
         layout.addWidget(heading("Way down", self))
         self._said = words("", "", self)
         layout.addWidget(self._said)
+        self.section = WaySection(self)
+        layout.addWidget(self.section)
 
     @property
     def said(self) -> str:
         """What is shown."""
         return self._said.text()
 
+    def show_as(self, outlet: Outlet, design: Design | None, preview: Preview | None) -> None:
+        """Show it as letting go would make it while it is dragged, else as it is."""
+        moved = None if preview is None else preview.project.outlets.get(outlet.id)
+        if preview is None or moved is None:
+            self.show_outlet(outlet, design)
+        else:
+            self.show_outlet(moved, preview.design)
+
     def show_outlet(self, outlet: Outlet, design: Design | None) -> None:
         """Show the way down of an outlet of the design."""
         self.setVisible(design is not None and outlet.id in design.project.outlets)
         if design is not None and outlet.id in design.project.outlets:
-            self._said.setText(told(way_down_of(design, outlet), design.project.settings.units))
+            way, units = way_down_of(design, outlet), design.project.settings.units
+            self._said.setText(told(way, units))
+            self.section.show_way(way, units)
 
 
 def told(way: OutletWay, units: Units) -> str:
