@@ -96,6 +96,7 @@ def _list_lines(taken: TakenList) -> Iterator[str]:
     yield from (f"  {sentence}" for sentence in sentences(taken.account))
     for wrong in Wrong:
         yield from (f"    {t.text}" for t in taken.account.troubled(wrong))
+    yield from (f"    {sentence}" for sentence in taken.misspelt)
     if not taken.is_new:
         yield from _news_lines(taken.news)
 

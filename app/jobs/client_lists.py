@@ -10,6 +10,7 @@ from pathlib import Path
 from app.design import Design
 from app.editor.asking import InputProblem
 from app.editor.commands.client_list import News, ReadIn, likely_list, list_named, read_in
+from app.editor.commands.likely_rooms import misspelt_rooms
 from app.editor.document import Document
 from app.editor.room_lists.account import Account, account_of
 from app.editor.room_lists.headings import FIELDS, remembered_columns
@@ -43,6 +44,8 @@ class TakenList:
     name: str
     kinds: Mapping[str, str]
     """The names of the kinds of outlet that columns count, by id."""
+    misspelt: tuple[str, ...] = ()
+    """A sentence for every line whose number no space has and some space nearly has."""
 
     def meaning(self, column: int) -> str:
         """What a column is read as, in words; empty where it is left out."""
@@ -112,6 +115,7 @@ def take_list_in_file(
         taken, made, account = take_list(
             project, rules, read, name=name, whatever=whatever, today=today
         )
+        after = project.apply(taken.patch)
         found.append(
             TakenList(
                 read=read,
@@ -119,8 +123,9 @@ def take_list_in_file(
                 account=account,
                 news=taken.news,
                 is_new=taken.client_list not in project.client_lists,
-                name=project.apply(taken.patch).client_lists[taken.client_list].name,
+                name=after.client_lists[taken.client_list].name,
                 kinds={k.id: k.name for k in project.outlet_kinds.values()},
+                misspelt=tuple(misspelt_rooms(after, taken.client_list)),
             )
         )
         return taken.patch

@@ -7,7 +7,8 @@ import pytest
 from msgspec.structs import replace
 
 from app.design import evaluate
-from app.editor.commands.client_list import likely_rooms, read_in
+from app.editor.commands.client_list import read_in
+from app.editor.commands.likely_rooms import likely_rooms, misspelt_rooms
 from app.editor.commands.placing_from_list import left_in
 from app.editor.room_lists.account import account_of
 from app.editor.room_lists.made_out import make_out
@@ -64,6 +65,7 @@ def test_a_list_of_two_thousand_rooms_costs_less_than_one_evaluation():
         "read anew": least_s(lambda: read_in(after, account, name="r", anew=taken.client_list)),
         "match with the rooms": least_s(lambda: asked_for(after)),
         "what is left in a room": least_s(lambda: left_in(after, space)),
+        "misspelt rooms": least_s(lambda: misspelt_rooms(after, taken.client_list)),
         "likely rooms of a line": least_s(lambda: likely_rooms(after, alone.id)),
         "table of the rooms": least_s(lambda: spaces_table(design)),
     }

@@ -179,6 +179,17 @@ def test_a_list_that_does_not_match_is_no_revision_unless_it_is_said_to_be(
     assert len(load_project(office).project.room_lines) == 12
 
 
+def test_a_misspelt_number_is_told_with_the_room_that_it_may_be(capsys, office, tmp_path):
+    rooms, kind = rooms_of(office), kinds_of(office)[0]
+    number = next(r.number for r in rooms if "0" in r.number)
+    rows = [[r.number, "1"] for r in rooms if r.number != number]
+    path = listed(tmp_path, ["Room", kind], *rows, [number.replace("0", "o"), "1"], ["", "2"])
+    _, out, _ = run(capsys, "rooms", office, "--list", path)
+    lines = [line.strip() for line in out.splitlines()]
+    hint = f"Line {len(rows) + 2}: no space is {number.replace('0', 'o')}; it may be {number}"
+    assert [line for line in lines if line.startswith(hint)]
+
+
 def test_a_column_of_counts_that_is_gone_is_missed_though_all_rooms_are_there(
     capsys, office, tmp_path
 ):

@@ -85,8 +85,9 @@ def test_a_list_is_read_settled_placed_by_and_written(
         shown = dialog.account_list
         told = [shown.item(row).text() for row in range(shown.count())]
         assert told == [
-            "To be looked at: 1 line",
+            "To be looked at: 2 lines",
             "Line 4: “two” under Data, wall is no whole number.",
+            "Line 3: no space is 2.O6 Harbour master, crew; it may be 2.06 Harbour master, crew.",
         ]
         dialog.accept()
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
-from difflib import SequenceMatcher
 from typing import cast
 
 import msgspec
@@ -14,33 +13,27 @@ from app.editor.room_lists.fit import misfit
 from app.editor.room_lists.plain_words import plain
 from app.editor.room_lists.use_words import use_meant
 from app.editor.wording import number as so_many
-from app.geometry.polygons import area_mm2
-from app.model.building import ClientList, RoomLine, Space
+from app.model.building import ClientList, RoomLine
 from app.model.ids import Source, new_id, random_characters
 from app.model.project import AnyEntity, Change, Patch, Project, changing, removing
-from app.model.rooms import Match, floor_key, lines_in_order, number_key, rooms_of_lines
+from app.model.rooms import floor_key, lines_in_order, number_key, rooms_of_lines
 from app.model.vocabulary import SpaceUse
 from app.standards import RuleSet
 
-MM2_PER_M2 = 1e6
-AREA_TOLERANCE_RATIO = 0.1
-HALF = 0.5
-LIKELY_NUMBER_RATIO = 0.85
-MOST_LIKELY = 8
 LONGEST_NAME = 200
-_LOOKS_LIKE = str.maketrans({"o": "0", "l": "1", "i": "1", "s": "5", "b": "8"})
-"""Letters that are typed, or read by a scanner, for figures."""
 
 
 class News(msgspec.Struct, frozen=True, kw_only=True):
-    """What a revision of a list brings: sentences, one a room."""
+    """What a revision of a list brings: sentences, one a room. A new line without a number, in a
+    list of numbered rooms, is no new room and only counted; the account says that it has none."""
 
     new: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
     changed: tuple[str, ...] = ()
+    unnumbered: int = 0
 
     def __bool__(self) -> bool:
-        return bool(self.new or self.gone or self.changed)
+        return bool(self.new or self.gone or self.changed or self.unnumbered)
 
 
 class ReadIn(msgspec.Struct, frozen=True, kw_only=True):
@@ -179,10 +172,14 @@ def _news(
             told = _differences(project, was, read)
             if told:
                 changed.append(f"{room_words(read)}: {', '.join(told)}.")
+    new = [read for read, was in pairs if was is None]
+    if any(number_key(read.number) for read, _ in pairs):
+        new = [read for read in new if number_key(read.number)]
     return News(
-        new=tuple(f"{room_words(read)}." for read, was in pairs if was is None),
+        new=tuple(f"{room_words(read)}." for read in new),
         gone=tuple(f"{room_words(line)}." for line in gone),
         changed=tuple(changed),
+        unnumbered=sum(was is None for _, was in pairs) - len(new),
     )
 
 
@@ -255,46 +252,3 @@ def take_names(project: Project, rules: RuleSet) -> Patch:
         raise InputProblem("No room lacks a name or use that the client's list has.")
     told = so_many(len(patch.changes), "room")
     return Patch(f"Take names and uses of {told} from the list", patch.changes)
-
-
-class Likely(msgspec.Struct, frozen=True, kw_only=True):
-    """A space that a line may mean, and why."""
-
-    space: str
-    why: str
-
-
-def likely_rooms(project: Project, line_id: str) -> list[Likely]:
-    """Spaces that a line may mean, the likeliest first: a number spelt nearly alike, an equal
-    name, a similar area; those that no line has yet go first."""
-    line = project.room_lines[line_id]
-    rooms = rooms_of_lines(project)
-    taken = {room.space for i, room in rooms.items() if i != line_id}
-    also = rooms[line_id].also if rooms[line_id].match is Match.SEVERAL else ()
-    found = []
-    for space in project.spaces.values():
-        worth, why = _likeness(line, space)
-        if space.id in also:
-            worth, why = worth + 2, ["its number", *why]
-        if worth > 0:
-            found.append((space.id in taken, -worth, space.number, space.id, ", ".join(why)))
-    return [Likely(space=i, why=why) for *_, i, why in sorted(found)[:MOST_LIKELY]]
-
-
-def _likeness(line: RoomLine, space: Space) -> tuple[float, list[str]]:
-    worth = 0.0
-    why: list[str] = []
-    one, other = number_key(line.number), number_key(space.number)
-    if one and other:
-        seen = one.translate(_LOOKS_LIKE), other.translate(_LOOKS_LIKE)
-        alike = SequenceMatcher(None, *seen).ratio()
-        if alike >= LIKELY_NUMBER_RATIO:
-            worth, why = worth + alike, [*why, f"number {space.number}"]
-    name = plain(line.name)
-    if name and name == plain(space.name):
-        worth, why = worth + 1, [*why, "the same name"]
-    if line.area_m2 and why:
-        area = area_mm2(space.outline, space.holes) / MM2_PER_M2
-        if abs(area - line.area_m2) <= AREA_TOLERANCE_RATIO * line.area_m2:
-            worth, why = worth + HALF, [*why, f"{area:.0f} m²"]
-    return worth, why

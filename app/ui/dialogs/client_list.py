@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.editor.asking import InputProblem
 from app.editor.commands.client_list import ReadIn, likely_list, read_in
+from app.editor.commands.likely_rooms import misspelt_rooms
 from app.editor.room_lists.account import Account, HowRead, Wrong, account_of, sentences
 from app.editor.room_lists.headings import remembered_columns
 from app.editor.room_lists.made_out import habits_here, habits_of, make_out
@@ -224,11 +225,13 @@ class ClientListDialog(Dialog):
                 self._add(f"{called}: {counted(len(told), 'room')}", strong=True)
                 for line in told[:MOST_SHOWN]:
                     self._add(line)
-        troubles = [t for wrong in Wrong for t in account.troubled(wrong)]
+        after = self._session.project.apply(taken.patch)
+        troubles = [t.text for wrong in Wrong for t in account.troubled(wrong)]
+        troubles += misspelt_rooms(after, taken.client_list)
         if troubles:
             self._add(f"To be looked at: {counted(len(troubles), 'line')}", strong=True)
         for trouble in troubles[:MOST_SHOWN]:
-            self._add(trouble.text)
+            self._add(trouble)
         self.account_list.setVisible(bool(self.account_list.count()))
 
     def _add(self, text: str, *, strong: bool = False) -> None:

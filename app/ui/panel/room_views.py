@@ -5,7 +5,8 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 
-from app.editor.commands.client_list import likely_rooms, set_room
+from app.editor.commands.client_list import set_room
+from app.editor.commands.likely_rooms import likely_rooms
 from app.editor.commands.placing_from_list import room_name
 from app.model.entities import RoomLine, Space
 from app.model.project import Project

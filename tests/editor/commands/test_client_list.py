@@ -8,13 +8,13 @@ from msgspec.structs import replace
 from app.editor.asking import InputProblem
 from app.editor.commands.client_list import (
     likely_list,
-    likely_rooms,
     list_named,
     read_in,
     remove_list,
     set_room,
     take_names,
 )
+from app.editor.commands.likely_rooms import likely_rooms, misspelt_rooms
 from app.model.entities import ClientList, Requirement
 from app.model.integrity import check_patch, check_project
 from app.model.project import adding, changing
@@ -161,6 +161,46 @@ def test_what_was_typed_in_is_no_list_that_a_file_revises():
     project = building().apply(adding("", [typed]))
     assert likely_list(project, "anything.xlsx") is None
     assert likely_list(project, "typed in.csv") == typed
+
+
+def test_a_room_spelt_nearly_alike_is_told_unless_another_line_has_it():
+    project, found = taken(
+        building(),
+        HEAD,
+        ["0.01", "Harbour office", "24", "1"],
+        ["0.O1", "again", "", "1"],
+        ["0.O2", "", "140", "1"],
+        ["0.777", "Cellar", "24", "1"],
+        name="Rooms",
+    )
+    assert misspelt_rooms(project, found.client_list) == [
+        "Line 4: no space is 0.O2; it may be 0.02."
+    ]
+
+
+def test_a_number_that_a_workbook_took_for_an_amount_is_told():
+    project = building()
+    office, hall = project.spaces[OFFICE], project.spaces[HALL]
+    pairs = [(office, replace(office, number="0.10")), (hall, replace(hall, number="0.11"))]
+    project, found = taken(
+        project.apply(changing("", pairs)), HEAD, ["0.1", "", "", "1"], name="Rooms"
+    )
+    (told,) = misspelt_rooms(project, found.client_list)
+    assert told == "Line 2: no space is 0.1; it may be 0.10."
+
+
+def test_a_new_line_without_a_number_is_no_new_room():
+    project, first = taken(building(), *FIRST, name="Rooms")
+    more = [["", "nothing", "", ""], ["0.98", "Attic", "", "2"]]
+    _, again = taken(project, *FIRST, *more, name="Rooms", anew=first.client_list)
+    assert again.news.new == ("0.98 Attic.",)
+    _, only = taken(project, *FIRST, more[0], name="Rooms", anew=first.client_list)
+    assert only.news.new == ()
+    assert only.news
+    rows = (["Name", "Data outlet, wall"], ["Hall", "1"])
+    project, first = taken(building(), *rows, name="By name")
+    _, named = taken(project, *rows, ["Lobby", "1"], name="", anew=first.client_list)
+    assert named.news.new == ("Lobby.",)
 
 
 def test_two_lists_have_two_names():
