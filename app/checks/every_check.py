@@ -19,7 +19,11 @@ from app.checks.finding import Finding, in_order
 from app.checks.frame_size import check_frame_area, check_frame_ports
 from app.checks.going_carrier import check_going
 from app.checks.leg_length import check_legs
-from app.checks.length_reason import check_length_reasons, check_walked_reasons
+from app.checks.length_reason import (
+    check_backbone_reason,
+    check_length_reasons,
+    check_walked_reasons,
+)
 from app.checks.number_port_elsewhere import check_port_frames
 from app.checks.number_port_panel import check_port_panels, panels_of
 from app.checks.number_port_twice import check_cables_twice, check_ports_twice
@@ -286,6 +290,8 @@ def check_backbones(facts: Facts, cable_ids: Iterable[str]) -> list[Finding]:
         if route is not None:
             cable = project.backbone_cables[cable_id]
             found += check_backbone(cable, route, project, facts.rules)
+            start = project.get(cable.from_id)
+            found += check_backbone_reason(cable, getattr(start, "floor", None))
     return found
 
 

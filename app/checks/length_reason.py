@@ -4,11 +4,9 @@ from collections.abc import Sequence
 
 from app.checks.finding import Finding, Severity, finding
 from app.checks.wording import floor_phrase, many, outlet_name
-from app.model.entities import Floor, Outlet, WalkedLength
+from app.model.entities import BackboneCable, Floor, Outlet, Port, WalkedLength
 
 RULE = "length_without_reason"
-
-
 WALKED = "walked_length_without_reason"
 
 
@@ -33,11 +31,7 @@ def check_walked_reasons(floor: Floor, walked: Sequence[WalkedLength]) -> list[F
 
 def check_length_reasons(outlet: Outlet, floor: Floor) -> list[Finding]:
     """One finding for an outlet with a length added or replaced and no reason given."""
-    silent = tuple(
-        p.id
-        for p in outlet.ports
-        if (p.added_mm != 0 or p.replaced_mm is not None) and not p.length_reason.strip()
-    )
+    silent = tuple(p.id for p in outlet.ports if _silent(p))
     if not silent:
         return []
     text = f"{outlet_name(outlet, floor)}: a length was added or replaced without a reason."
@@ -50,3 +44,18 @@ def check_length_reasons(outlet: Outlet, floor: Floor) -> list[Finding]:
             floor=outlet.floor,
         )
     ]
+
+
+def check_backbone_reason(cable: BackboneCable, floor_id: str | None) -> list[Finding]:
+    """A backbone cable with a length added or replaced and no reason given."""
+    if not _silent(cable):
+        return []
+    text = f"Backbone cable {cable.name}: a length was added or replaced without a reason."
+    return [
+        finding(rule=RULE, severity=Severity.NOTE, text=text, things=(cable.id,), floor=floor_id)
+    ]
+
+
+def _silent(cable: Port | BackboneCable) -> bool:
+    changed = cable.added_mm != 0 or cable.replaced_mm is not None
+    return changed and not cable.length_reason.strip()

@@ -16,7 +16,7 @@ from app.model.project import Project
 from app.model.vocabulary import State
 from app.routing.columns import fill_rows
 from app.routing.loads import Laid, laid_cables
-from app.routing.lying import is_used_again, own_state
+from app.routing.lying import at_old_place, is_used_again, own_state
 from app.routing.options import frames_by_floor
 from app.routing.plates import build_plates
 from app.routing.results import Runs
@@ -65,19 +65,11 @@ def old_cables(project: Project, workings: Workings, runs: Runs) -> OldCables:
 
 def as_it_stands(outlet: Outlet, runs: Runs) -> Outlet | None:
     """A relocated outlet at its old place with the ports whose cables come out; None without."""
-    was_at = outlet.was_at
+    there = at_old_place(outlet)
     ports = tuple(_old_ports(outlet, runs))
-    if was_at is None or not ports:
+    if there is None or not ports:
         return None
-    return replace(
-        outlet,
-        floor=was_at.floor,
-        x_mm=was_at.x_mm,
-        y_mm=was_at.y_mm,
-        height_mm=was_at.height_mm,
-        ports=ports,
-        state=State.TO_REMOVE,
-    )
+    return replace(there, ports=ports, state=State.TO_REMOVE)
 
 
 def _old_ports(outlet: Outlet, runs: Runs) -> Iterator[Port]:

@@ -7,6 +7,8 @@ can count on it. What a person says of a cable goes before all lengths.
 
 from enum import StrEnum
 
+from msgspec.structs import replace
+
 from app.model.entities import Outlet, Port
 from app.model.vocabulary import State
 from app.routing.results import Runs
@@ -30,6 +32,21 @@ USED_AGAIN = frozenset({Lying.REACHES, Lying.SAID_TO_STAY})
 def own_state(outlet: Outlet, port: Port) -> State:
     """The state of one port: its own, else its outlet's."""
     return outlet.state if port.state is None else port.state
+
+
+def at_old_place(outlet: Outlet) -> Outlet | None:
+    """A relocated outlet where it stands today; None where no old place is known."""
+    was_at = outlet.was_at
+    if was_at is None:
+        return None
+    return replace(
+        outlet,
+        floor=was_at.floor,
+        x_mm=was_at.x_mm,
+        y_mm=was_at.y_mm,
+        height_mm=was_at.height_mm,
+        was_at=None,
+    )
 
 
 def lying_cable(port: Port, runs: Runs) -> Lying:

@@ -88,6 +88,13 @@ def stored_scheme() -> Scheme:
     return value if value in ("light", "dark") else "system"
 
 
+def step_scale(steps: int) -> None:
+    """Keep the text scale that is so many steps larger."""
+    nearest = min(range(len(TEXT_SCALES)), key=lambda i: abs(TEXT_SCALES[i] - stored_scale()))
+    scale = TEXT_SCALES[max(0, min(len(TEXT_SCALES) - 1, nearest + steps))]
+    QSettings().setValue("look/text_scale", scale)
+
+
 def stored_scale() -> float:
     """The user's text scale."""
     try:

@@ -342,10 +342,7 @@ class MainWindow(QMainWindow):
 
     def change_text(self, steps: int) -> None:
         """Larger or smaller text, kept for next time."""
-        scales = look.TEXT_SCALES
-        nearest = min(range(len(scales)), key=lambda i: abs(scales[i] - look.stored_scale()))
-        scale = scales[max(0, min(len(scales) - 1, nearest + steps))]
-        QSettings().setValue("look/text_scale", scale)
+        look.step_scale(steps)
         self._dress()
 
     def change_scheme(self, scheme: str) -> None:

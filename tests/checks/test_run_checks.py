@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from app.checks.finding import Severity, in_order
 from app.checks.leg_length import check_legs
-from app.checks.length_reason import check_length_reasons
+from app.checks.length_reason import check_backbone_reason, check_length_reasons
 from app.checks.run_length import check_run_lengths
 from app.checks.run_odd import check_odd_runs
 from app.checks.run_route import REASONS, check_routes
 from app.checks.third_floor import check_third_floors
 from app.checks.wording import length_and_excess
-from app.model.entities import Entity, Floor
+from app.model.entities import BackboneCable, Entity, Floor
 from app.model.project import Project
 from app.model.settings import Settings
 from app.model.vocabulary import Units
@@ -254,6 +254,17 @@ def test_a_changed_length_wants_its_reason() -> None:
     assert check_length_reasons(one, floor) == []
     assert check_length_reasons(told, floor) == []
     assert check_length_reasons(added, floor)[0].rule == "length_without_reason"
+    cable = BackboneCable(
+        id="backbone-cable-00000001",
+        name="F1",
+        from_id="frame-00000001",
+        to_id="frame-00000002",
+        cable_type="cable-type-00000001",
+    )
+    longer = msgspec.structs.replace(cable, added_mm=4_000)
+    assert check_backbone_reason(cable, floor.id) == []
+    assert check_backbone_reason(longer, floor.id)[0].things == (cable.id,)
+    assert check_backbone_reason(msgspec.structs.replace(longer, length_reason="duct"), None) == []
 
 
 HAND = st.builds(

@@ -9,7 +9,7 @@ from app.editor.wording import capital, counted
 from app.model.entities import OldPlace, Outlet, Port
 from app.model.project import AnyEntity, Change, Patch
 from app.model.vocabulary import State
-from app.routing.lying import is_used_again, own_state
+from app.routing.lying import at_old_place, is_used_again, own_state
 from app.routing.results import Runs
 
 CORRECT, RELOCATE = "Correct where it is drawn", "Relocate it"
@@ -120,18 +120,10 @@ def _with_lying(before: Port, after: Port, runs: Runs | None) -> Port:
 
 def put_back(outlet: Outlet) -> Outlet:
     """A relocated outlet at its old place again; what was measured of its cables holds again."""
-    was_at = outlet.was_at
-    if was_at is None:
+    there = at_old_place(outlet)
+    if there is None:
         return outlet
-    return replace(
-        outlet,
-        floor=was_at.floor,
-        x_mm=was_at.x_mm,
-        y_mm=was_at.y_mm,
-        height_mm=was_at.height_mm,
-        was_at=None,
-        ports=tuple(_back(port) for port in outlet.ports),
-    )
+    return replace(there, ports=tuple(_back(port) for port in outlet.ports))
 
 
 def _back(port: Port) -> Port:
