@@ -134,3 +134,40 @@ def test_the_other_ways_have_their_own_parts() -> None:
     mast = pieces(hall(4_000, way_down=WayDown.OUTDOOR_CONDUIT))
     assert mast == {WayPart.CONDUIT: (us, 8_000, 21, 0)}
     assert pieces(hall(2_700, way_down=WayDown.CEILING)) == {}
+
+
+def told_hall(**port: object) -> Draft:
+    """A second basket, 3.50 m high at y = 0, meets the first at its beginning, a long way round."""
+    draft = Draft(levels=(0,), ceiling_height_mm=3_200)
+    draft.pathway("b", 0, [(0, 12_000, 3_000), (60_000, 12_000, 3_000)])
+    round_about = [(50_000, 0, 3_500), (0, 0, 3_500), (0, 12_000, 3_500), (0, 12_000, 3_000)]
+    draft.pathway("h", 0, round_about)
+    draft.frame("f", 0, 20_000, 15_000)
+    draft.space("s", 0, 40_000, -1_000, 50_000, 11_000, ceiling=Ceiling.OPEN)
+    return draft.outlet("o", 0, 42_000, 5_000, height_mm=450, ports=2, port=port)
+
+
+def test_a_run_told_its_way_has_the_parts_of_that_way() -> None:
+    # Untold: 7.00 m to the basket at 3.00, 3.00 − 0.45 = 2.55 up. Told round by the other:
+    # 5.00 m, 3.50 − 0.45 = 3.05; the ceiling is open, so the stub goes on to the pathway.
+    for port, leg_mm, drop_mm in (
+        ({}, 7_000, 2_550),
+        ({"via": (made("pathway", "h"),)}, 5_000, 3_050),
+    ):
+        draft = told_hall(**port)
+        assert uprights(draft) == [("drop in the wall cavity", drop_mm)]
+        assert pieces(draft)[WayPart.STUB] == (ProvidedBy.OTHERS, drop_mm, 27, 0)
+        design = evaluate(draft.project())
+        way = way_down_of(design, design.project.outlets[made("outlet", "o")])
+        assert (way.leg_mm, way.bends, way.pathway_mm) == (leg_mm, 1, drop_mm + 450)
+
+
+def test_a_run_told_of_no_pathway_goes_straight_to_its_frame() -> None:
+    # 2 m east and 3 m north of the outlet the frame stands, its ladder 3.00 m high: two turns.
+    draft = told_hall(never=(made("pathway", "b"), made("pathway", "h")))
+    draft.things = [t for t in draft.things if t.id != made("frame", "f")]
+    draft.frame("f", 0, 44_000, 8_000, ladder_height_mm=3_000)
+    assert uprights(draft) == [("drop in the wall cavity", 2_550)]
+    design = evaluate(draft.project())
+    way = way_down_of(design, design.project.outlets[made("outlet", "o")])
+    assert (way.leg_mm, way.bends, way.pathway_mm) == (5_000, 2, 3_000)

@@ -57,6 +57,7 @@ _LABELS = {
     "x_mm": "place east",
     "y_mm": "place north",
     "provided_by": "provider",
+    "way_provided_by": "provider of the way down",
     "racks": "number of racks",
     "od_mm": "diameter",
     "rotation_mdeg": "turn",
@@ -64,6 +65,10 @@ _LABELS = {
     "area_max_m2": "most area",
     "use": "use",
 }
+_WORDS = frozenset(
+    {"state", "provided_by", "way_provided_by", "way_down", "use", "ceiling", "kind", "serves"}
+)
+"""Fields whose value is one of a few words, and is said."""
 
 
 def label_of(field: str) -> str:
@@ -268,7 +273,7 @@ def said_value(field: str, value: object, units: Units) -> str:
         return f" to {format_length(value, units)}"
     if isinstance(value, bool):
         return f" to {'yes' if value else 'no'}"
-    if field in ("state", "provided_by", "way_down", "use", "ceiling", "kind", "serves"):
+    if field in _WORDS:
         return f" to {words(str(value))}"
     if field == "phase":
         return f" to {value}"
