@@ -7,26 +7,26 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.design.design import Design
+from app.drawing.font_metrics import text_width_mm
 from app.drawing.primitives import Bounds, FilledPath, Line, Polyline, Primitive, Stroke
 from app.model.entities import Outlet, Space
 from app.model.phases import phase_name
 from app.model.vocabulary import USES_CLOSED_TO_CABLE, Units
 from app.sheets.outlets_table import outlet_height_mm
-from app.sheets.paper_text import SMALL_MM, TEXT_MM, line_of_text
+from app.sheets.paper_text import SMALL_MM, TEXT_MM, folded, line_of_text
 from app.sheets.words import word
 
 ROW_MM, HEAD_MM, ROOM_MM = 6.0, 7.0, 7.0
 LEAST_COLUMN_MM = 145.0
 _PAD_MM = 1.2
-_COLUMNS = (
-    ("Outlet", 23.0),
-    ("Kind", 38.0),
-    ("Ports", 12.0),
-    ("Height", 14.0),
-    ("State, phase", 26.0),
-    ("Notes", 0.0),
-)
-"""Headings and widths; the notes take the rest."""
+_LINE_MM, _MOST_LINES = 4.0, 3
+"""From one line of a cell to the next, and how many a cell may have."""
+_COLUMNS = ("Outlet", "Kind", "Ports", "Height", "State, phase")
+_FOLDS = (1, 4)
+_FOLDED_MM, _NOTES_MM = 24.0, 32.0
+"""The least that a column is folded to, and the notes are left."""
+_SPARE_MM = 0.05
+"""What rounding may take from a cell that is exactly as wide as its text."""
 _THIN, _RULE, _HEAVY = Stroke(width_mm=0.13), Stroke(width_mm=0.25), Stroke(width_mm=0.5)
 _LAYER = "list"
 _MM_PER_INCH = 25.4
@@ -132,13 +132,35 @@ def column_boxes(box: Bounds) -> list[Bounds]:
     return [(x0 + i * (wide + 4.0), y0, x0 + i * (wide + 4.0) + wide, y1) for i in range(count)]
 
 
-def fill_column(rows: Sequence[Row], start: int, box: Bounds) -> tuple[list[Primitive], int]:
+def column_widths(rows: Sequence[Row], wide_mm: float) -> list[float]:
+    """How wide the columns of cells are in a list of a width, the notes apart: as their widest
+    text, as far as the notes keep room to write in; what has less room is folded."""
+    every = [row.cells for row in rows if isinstance(row, OutletRow)]
+    widths = [
+        max(
+            text_width_mm(heading, capital_mm=TEXT_MM, bold=True),
+            *(text_width_mm(t, capital_mm=TEXT_MM, bold=c == 0) for t in {"", *cells}),
+        )
+        + 2 * _PAD_MM
+        for c, (heading, *cells) in enumerate(zip(_COLUMNS, *every, strict=True))
+    ]
+    beyond = sum(widths) + _NOTES_MM - wide_mm
+    folds = {c: widths[c] - _FOLDED_MM for c in _FOLDS if widths[c] > _FOLDED_MM}
+    for c, spare in folds.items():
+        if beyond > 0:
+            widths[c] -= min(spare, beyond * spare / sum(folds.values()))
+    return widths
+
+
+def fill_column(
+    rows: Sequence[Row], start: int, box: Bounds, widths: Sequence[float]
+) -> tuple[list[Primitive], int]:
     """As many rows from `start` as a column holds, and where the next one begins.
 
     A room's heading keeps its first row; a room that goes on says so at the top.
     """
     x0, y0, x1, y1 = box
-    made: list[Primitive] = list(_headings(box))
+    made: list[Primitive] = list(_headings(box, widths))
     y, at = y1 - HEAD_MM, start
     if start and isinstance(rows[start], OutletRow):
         going_on = _room_of(rows, start)
@@ -146,15 +168,16 @@ def fill_column(rows: Sequence[Row], start: int, box: Bounds) -> tuple[list[Prim
         y -= ROOM_MM
     while at < len(rows):
         row = rows[at]
-        needed = ROOM_MM + ROW_MM if isinstance(row, RoomRow) else ROW_MM
+        tall = ROOM_MM if isinstance(row, RoomRow) else _height_mm(row, widths)
+        first = rows[at + 1] if isinstance(row, RoomRow) and at + 1 < len(rows) else None
+        needed = tall + (_height_mm(first, widths) if isinstance(first, OutletRow) else 0.0)
         if y - needed < y0:
             break
         if isinstance(row, RoomRow):
             made += _room(row, box, y)
-            y -= ROOM_MM
         else:
-            made += _outlet(row, box, y)
-            y -= ROW_MM
+            made += _outlet(row, box, widths, y, tall)
+        y -= tall
         at += 1
     made.append(
         Polyline(
@@ -174,23 +197,19 @@ def _room_of(rows: Sequence[Row], at: int) -> RoomRow:
     raise AssertionError  # a list begins with a room
 
 
-def _widths(x0: float, x1: float) -> list[float]:
-    fixed = sum(wide for _, wide in _COLUMNS)
-    return [wide or x1 - x0 - fixed for _, wide in _COLUMNS]
-
-
-def _edges(box: Bounds, low: float, top: float) -> Iterator[Primitive]:
+def _edges(box: Bounds, widths: Sequence[float], low: float, top: float) -> Iterator[Primitive]:
     """The lines between the columns, over the height of a row."""
     x = box[0]
-    for wide in _widths(box[0], box[2])[:-1]:
+    for wide in widths:
         x += wide
         yield Line(layer=_LAYER, start=(x, low), end=(x, top), stroke=_THIN)
 
 
-def _headings(box: Bounds) -> Iterator[Primitive]:
+def _headings(box: Bounds, widths: Sequence[float]) -> Iterator[Primitive]:
     x0, _, x1, y1 = box
     x = x0
-    for (text, _), wide in zip(_COLUMNS, _widths(x0, x1), strict=True):
+    texts = (*_COLUMNS, "Notes")
+    for text, wide in zip(texts, (*widths, x1 - x0 - sum(widths)), strict=True):
         yield line_of_text(
             text,
             (x + _PAD_MM, y1 - HEAD_MM / 2 - TEXT_MM / 2),
@@ -199,7 +218,7 @@ def _headings(box: Bounds) -> Iterator[Primitive]:
             layer=_LAYER,
         )
         x += wide
-    yield from _edges(box, y1 - HEAD_MM, y1)
+    yield from _edges(box, widths, y1 - HEAD_MM, y1)
     end = (x1, y1 - HEAD_MM)
     yield Line(layer=_LAYER, start=(x0, y1 - HEAD_MM), end=end, stroke=_HEAVY)
 
@@ -227,19 +246,41 @@ def _room(row: RoomRow, box: Bounds, top: float) -> Iterator[Primitive]:
         )
 
 
-def _outlet(row: OutletRow, box: Bounds, top: float) -> Iterator[Primitive]:
+def _lines_of(row: OutletRow, widths: Sequence[float]) -> list[list[str]]:
+    """The cells in lines, the last of them with the rest."""
+    return [
+        _at_most(folded(cell, width_mm=wide - 2 * _PAD_MM + _SPARE_MM))
+        for cell, wide in zip(row.cells, widths, strict=True)
+    ]
+
+
+def _at_most(lines: list[str]) -> list[str]:
+    """No more lines than a cell may have; the last holds what is left and is cut by its width."""
+    kept = lines[: _MOST_LINES - 1]
+    return [*kept, " ".join(lines[len(kept) :])] if len(lines) > len(kept) else kept
+
+
+def _height_mm(row: OutletRow, widths: Sequence[float]) -> float:
+    return ROW_MM + (max(map(len, _lines_of(row, widths))) - 1) * _LINE_MM if row.outlet else ROW_MM
+
+
+def _outlet(
+    row: OutletRow, box: Bounds, widths: Sequence[float], top: float, tall: float
+) -> Iterator[Primitive]:
     x0, _, x1, _ = box
-    low = top - ROW_MM
+    low = top - tall
     yield Line(layer=_LAYER, start=(x0, low), end=(x1, low), stroke=_THIN)
-    yield from _edges(box, low, top)
+    yield from _edges(box, widths, low, top)
     x = x0
-    for number, (cell, wide) in enumerate(zip(row.cells, _widths(x0, x1), strict=False)):
-        if cell:
+    for number, (lines, wide) in enumerate(zip(_lines_of(row, widths), widths, strict=True)):
+        baseline = top - tall / 2 - TEXT_MM / 2 + (len(lines) - 1) * _LINE_MM / 2
+        for line in lines:
             yield line_of_text(
-                cell,
-                (x + _PAD_MM, top - ROW_MM / 2 - TEXT_MM / 2),
-                width_mm=wide - _PAD_MM - 0.4,
+                line,
+                (x + _PAD_MM, baseline),
+                width_mm=wide - 2 * _PAD_MM + _SPARE_MM,
                 bold=number == 0,
                 layer=_LAYER,
             )
+            baseline -= _LINE_MM
         x += wide

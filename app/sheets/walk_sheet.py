@@ -36,7 +36,7 @@ from app.sheets.walk_layout import (
     strip_of,
     viewport_of,
 )
-from app.sheets.walk_rows import Row, column_boxes, fill_column, walk_rows
+from app.sheets.walk_rows import Row, column_boxes, column_widths, fill_column, walk_rows
 from app.sheets.words import SCALED_WORDS
 
 TITLE = "Walk sheet"
@@ -294,10 +294,12 @@ def _draft(layout: Layout, name: str, primitives: Sequence[Primitive], block: Ti
 
 def _list_in(room: Bounds, rows: Sequence[Row], at: int) -> tuple[list[Primitive], int]:
     made: list[Primitive] = []
-    for box in column_boxes(room):
+    boxes = column_boxes(room)
+    widths = column_widths(rows, boxes[0][2] - boxes[0][0])
+    for box in boxes:
         if at >= len(rows):
             break
-        more, at = fill_column(rows, at, box)
+        more, at = fill_column(rows, at, box, widths)
         made += more
     return made, at
 

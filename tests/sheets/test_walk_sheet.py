@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from app.design import evaluate
 from app.drawing.occupied import overlap
-from app.drawing.primitives import FilledPath, Polyline, Text, bounds
+from app.drawing.primitives import FilledPath, Line, Polyline, Text, bounds
 from app.jobs.walking import read_to_draw
 from app.model.entities import Building, Floor, OldPlace, Penetration, Riser, Site
 from app.model.project import Project, adding, changing, removing
@@ -288,6 +288,60 @@ def test_a_phase_is_told_by_its_name(office):
     )
     listed = [w for page in sheets(shown) for w in words(page, "list")]
     assert any(w.startswith("new, west") for w in listed)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_state_and_phase_are_written_out_and_the_notes_keep_room(terminal, paper):
+    design, _ = terminal
+    pages = sheets(terminal, paper)
+    listed = [w for page in pages for w in words(page, "list")]
+    assert not [w for w in listed if "…" in w]
+    states = {row.cells[4] for f in design.project.floors for row in of_outlets(design, f)}
+    assert len(states) > 4
+    assert states <= set(listed)
+    for page in pages:
+        for heading in texts(page, "list"):
+            if heading.text == "Notes":
+                edges = [p.points[1][0] for p in page.primitives if is_frame_of_list(p)]
+                right = min(x for x in edges if x > heading.position[0])
+                assert right - heading.position[0] >= 30
+
+
+def of_outlets(design, floor):
+    return [r for r in walk_rows(design, floor) if isinstance(r, OutletRow) and r.outlet]
+
+
+def is_frame_of_list(primitive):
+    return isinstance(primitive, Polyline) and primitive.layer == "list" and primitive.closed
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_long_phase_is_folded_between_the_lines_of_its_row(office, paper):
+    design, _ = office
+    settings = design.project.settings
+    outlets = list(design.project.outlets.values())
+    phase = "west wing, second stage after the tenants have moved out of the upper floor"
+    shown = edited(
+        office,
+        changing("Phases", [(settings, replace(settings, phases=(phase,)))]),
+        replacing(outlets[:3], phase=1),
+    )
+    pages = sheets(shown, paper)
+    listed = [t for page in pages for t in texts(page, "list")]
+    told = " ".join(t.text for t in listed)
+    assert told.count("new, west wing,") == 3
+    assert "…" not in told
+    for page in pages:
+        rules = [p for p in page.primitives if is_level_rule(p)]
+        for text in texts(page, "list"):
+            (x, low), high = text.position, text.position[1] + text.height
+            here = [r.start[1] for r in rules if r.start[0] <= x <= r.end[0]]
+            assert not [y for y in here if low < y < high]
+
+
+def is_level_rule(primitive):
+    listed = isinstance(primitive, Line) and primitive.layer == "list"
+    return listed and primitive.start[1] == primitive.end[1]
 
 
 def test_rooms_come_by_number_with_a_blank_row_and_what_is_outside_comes_last(office):
