@@ -342,7 +342,7 @@ def _door_kit(survey: Survey) -> None:
         "Door",
         "controller, reader, strike: one cable by us, two by others",
         [(door, 0.0, 0.0, ProvidedBy.US)]
-        + [(k, 0.0, y, ProvidedBy.OTHERS) for k, y in zip(kinds, (0.7, -0.6), strict=True)],
+        + [(k, x, 0.0, ProvidedBy.OTHERS) for k, x in zip(kinds, (0.7, -0.6), strict=True)],
     )
 
 
