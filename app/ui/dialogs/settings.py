@@ -19,8 +19,9 @@ from PySide6.QtWidgets import (
 from app.editor.commands.fields import set_fields
 from app.ui import look
 from app.ui.dialogs.dialog import Dialog
+from app.ui.dialogs.way_parts import WayParts
 from app.ui.fields.editors import Editor, LineEditor, make_editor
-from app.ui.fields.of_settings import GROUPS, Setting, authority_words
+from app.ui.fields.of_settings import GROUPS, WAYS_GROUP, Setting, authority_words
 from app.ui.panel.pieces import link, words
 from app.ui.session import Session
 
@@ -70,6 +71,9 @@ class SettingsDialog(Dialog):
             for row, setting in enumerate(settings):
                 self._add(grid, row * 3, setting, page)
             column.addLayout(grid)
+            if name == WAYS_GROUP:
+                self.way_parts = WayParts(self._session, page)
+                column.addWidget(self.way_parts)
             column.addStretch(1)
             area = QScrollArea(self)
             area.setWidget(page)
@@ -140,6 +144,7 @@ class SettingsDialog(Dialog):
         self._refresh()
 
     def _refresh(self, *_: object) -> None:
+        self.way_parts.refresh()
         settings = self._session.project.settings
         for setting, editor in self._editors.values():
             editor.show_value(setting.field.value(settings))

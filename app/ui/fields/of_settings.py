@@ -61,6 +61,9 @@ ALLOWANCE = Setting(
     "lengths.allowance",
 )
 
+WAYS_GROUP = "Ways down"
+"""The group under which the parts of every way down are set too."""
+
 GROUPS: tuple[tuple[str, str, tuple[Setting, ...]], ...] = (
     (
         "Units",
@@ -141,7 +144,7 @@ GROUPS: tuple[tuple[str, str, tuple[Setting, ...]], ...] = (
         ),
     ),
     (
-        "Ways down",
+        WAYS_GROUP,
         "A stub is the conduit that rises from a back box in the wall.",
         (
             _length("stub_over_ceiling_mm", "Stub over the ceiling", "ways.stub_over_ceiling"),
