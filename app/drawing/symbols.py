@@ -75,6 +75,11 @@ def thing_label(name: str) -> str:
     return thing_drawings().things[name].label
 
 
+def riser_label(kind: str) -> str:
+    """What the legend says of a kind of riser; raises KeyError for an unknown one."""
+    return thing_drawings().risers[kind].label
+
+
 def state_look(state: str) -> StateLook:
     """How things of a state are drawn; raises KeyError for an unknown state."""
     return state_looks()[state]

@@ -23,13 +23,14 @@ GREYS = {
     "paper": 1.0,
     "wash": 0.9,
     "plan_fill": 0.88,
-    "plan": 0.62,
-    "plan_text": 0.5,
-    "existing": 0.35,
-    "to_remove": 0.35,
-    "ink_soft": 0.3,
+    "plan": 0.5,
+    "plan_text": 0.4,
+    "existing": 0.25,
+    "to_remove": 0.25,
+    "ink_soft": 0.25,
 }
-"""How dark a role is on paper; black where it has no grey of its own."""
+"""How dark a role is on paper; black where it has no grey of its own. Grounds apart, none is
+lighter than half: a copier loses it."""
 
 _LEAST_WIDTH_MM = 0.09
 """A thinner line is lost in print."""

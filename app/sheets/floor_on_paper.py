@@ -23,7 +23,7 @@ from app.drawing.primitives import (
     Text,
     bounds,
 )
-from app.drawing.states import ghost_symbol, look_name, relocation_arrow
+from app.drawing.states import GHOST, ghost_symbol, look_name, relocation_arrow
 from app.drawing.symbols import GRID, outlet_symbol, placed, state_look
 from app.model.entities import OutdoorDuct, Outlet, Pathway, Space
 from app.sheets.paper_labels import (
@@ -40,6 +40,7 @@ from app.sheets.plan_on_paper import PlanOnSite, plan_lines, plan_texts
 from app.sheets.space_labels import BESIDE, ROOM_MM, said_by, space_wishes
 from app.sheets.standing import Standing, standing_on
 from app.sheets.viewport import Viewport, grown, within
+from app.sheets.weights import BOLD_MM, RULE_MM, on_paper
 
 NUMBER_MM = 2.5
 """The height of a capital in the numbers of outlets and pathways."""
@@ -52,7 +53,7 @@ LEGIBLE_COUNT_MM = 1.8
 
 _MIDDLE = 8.0
 """The middle of an outlet's symbol above its point on the wall, in grid units."""
-_WALL = Stroke(ink="ink_soft", width_mm=0.18)
+_WALL = Stroke(ink="ink_soft", width_mm=RULE_MM)
 _PLACE_RANK, _SPACE_RANK, _OUTLET_RANK, _TINY_RANK, _PATHWAY_RANK = range(5)
 
 
@@ -163,9 +164,9 @@ def _add_line(sheet: _Sheet, thing: Pathway | OutdoorDuct) -> None:
     if len(np.unique(points, axis=0)) <= 1:
         return
     for line in _parts_of(shapely.LineString(points).intersection(shapely.box(*view.box))):
-        sheet.made += pathway_drawing(
-            str(kind), line, width=width, size=HATCH_MM, state=look_name(thing)
-        )
+        look = look_name(thing)
+        drawing = pathway_drawing(str(kind), line, width=width, size=HATCH_MM, state=look)
+        sheet.made += on_paper(drawing, look, bold_mm=BOLD_MM)
         for start, end in pairwise(line):
             if start[0] == end[0] or start[1] == end[1]:
                 low, high = np.minimum(start, end), np.maximum(start, end)
@@ -225,7 +226,7 @@ def _add_standing(sheet: _Sheet, standing: Standing) -> None:
     symbol = placed(
         standing.symbol, x=at[0], y=at[1], size=side, rotation_deg=_turn(sheet, standing.turn_mdeg)
     )
-    _add_symbol(sheet, symbol, on_ground=not standing.is_open)
+    _add_symbol(sheet, on_paper(symbol, standing.look), on_ground=not standing.is_open)
     if standing.text and within(sheet.view.core, at):
         is_place = standing.is_place
         capital_mm = ROOM_MM if is_place else NUMBER_MM
@@ -270,7 +271,8 @@ def _add_outlet(sheet: _Sheet, design: Design, outlet: Outlet, side_mm: float) -
     look = look_name(outlet)
     ports = len(outlet.ports) if side_mm >= SYMBOL_MM else None
     symbol = outlet_symbol(kind.symbol, ports=ports, state=look)
-    _add_symbol(sheet, placed(symbol, x=at[0], y=at[1], size=side_mm, rotation_deg=turn_deg))
+    symbol = placed(symbol, x=at[0], y=at[1], size=side_mm, rotation_deg=turn_deg)
+    _add_symbol(sheet, on_paper(symbol, look))
     _add_old_place(sheet, outlet, kind.symbol, at, side_mm)
     if not outlet.number:
         return
@@ -300,14 +302,15 @@ def _add_old_place(sheet: _Sheet, outlet: Outlet, symbol: str, at: Point, side_m
         return
     was = sheet.view.at(old.x_mm, old.y_mm)
     if within(sheet.view.box, was):
-        sheet.made += placed(
+        ghost = placed(
             ghost_symbol(symbol),
             x=was[0],
             y=was[1],
             size=side_mm,
             rotation_deg=_turn(sheet, outlet.rotation_mdeg),
         )
-        sheet.made += relocation_arrow(was, at, size=side_mm)
+        sheet.made += on_paper(ghost, GHOST)
+        sheet.made += on_paper(relocation_arrow(was, at, size=side_mm), GHOST)
 
 
 # --- labels ---------------------------------------------------------------------------------

@@ -15,6 +15,7 @@ from app.drawing.symbols import outlet_label, outlet_symbol, outlet_symbol_names
 from app.model.entities import Entity
 from app.sheets.paper_text import HEAD_MM, TEXT_MM, line_of_text
 from app.sheets.standing import standing_on
+from app.sheets.weights import BOLD_MM, on_paper
 
 ROW_MM, COLUMN_MM = 5.8, 60.0
 _SIDE_MM, _MARK_MM = 5.2, 12.0
@@ -60,7 +61,7 @@ def legend_drawing(items: Sequence[LegendItem], box: Bounds) -> Iterator[Primiti
         x = x0 + column * column_mm
         y = top - HEAD_MM - 3.0 - (row + 0.5) * ROW_MM
         yield from _moved(item.mark, (x + _MARK_MM / 2, y))
-        wide_mm = column_mm - _MARK_MM - 3.0
+        wide_mm = column_mm - _MARK_MM - 2.5
         yield line_of_text(
             _fitting(item.text, wide_mm),
             (x + _MARK_MM + 1.5, y - TEXT_MM / 2),
@@ -70,16 +71,20 @@ def legend_drawing(items: Sequence[LegendItem], box: Bounds) -> Iterator[Primiti
 
 
 def _fitting(text: str, wide_mm: float) -> str:
-    """The text, or what stands before its first comma where all of it has no room."""
-    return text if text_width_mm(text, capital_mm=TEXT_MM) <= wide_mm else text.split(",")[0]
+    """The text, without what stands behind its last comma until it has room."""
+    while text_width_mm(text, capital_mm=TEXT_MM) > wide_mm and "," in text:
+        text = text.rpartition(",")[0]
+    return text
 
 
 def _moved(mark: tuple[Primitive, ...], to: Point) -> tuple[Primitive, ...]:
     return placed(mark, x=to[0], y=to[1], size=24.0)
 
 
-def _symbol(symbol: tuple[Primitive, ...], *, drop_mm: float = 0.0) -> tuple[Primitive, ...]:
-    return placed(symbol, x=0.0, y=-drop_mm, size=_SIDE_MM)
+def _symbol(
+    symbol: tuple[Primitive, ...], *, look: str = "new", drop_mm: float = 0.0
+) -> tuple[Primitive, ...]:
+    return on_paper(placed(symbol, x=0.0, y=-drop_mm, size=_SIDE_MM), look)
 
 
 def _outlets(design: Design, floor_id: str) -> Iterator[LegendItem]:
@@ -99,7 +104,7 @@ def _in_family(symbol: str) -> tuple[int, str]:
 
 def _standing(design: Design, floor_id: str) -> Iterator[LegendItem]:
     for standing in standing_on(design.project, floor_id):
-        yield LegendItem(_symbol(standing.symbol), standing.legend)
+        yield LegendItem(_symbol(standing.mark), standing.legend)
 
 
 def _pathways(design: Design, floor_id: str) -> Iterator[LegendItem]:
@@ -113,14 +118,14 @@ def _pathways(design: Design, floor_id: str) -> Iterator[LegendItem]:
             line = pathway_drawing(
                 kind, ((-half, 0.0), (half, 0.0)), width=2.0, size=_SIDE_MM, layer="legend"
             )
-            yield LegendItem(line, hatch.label)
+            yield LegendItem(on_paper(line, "new", bold_mm=BOLD_MM), hatch.label)
 
 
 def _states(design: Design, floor_id: str) -> Iterator[LegendItem]:
     used = {look_name(thing) for thing in _with_states(design, floor_id)}
     for look in look_names():
         if look in used:
-            mark = _symbol(outlet_symbol("data", state=look), drop_mm=_SIDE_MM / 3)
+            mark = _symbol(outlet_symbol("data", state=look), look=look, drop_mm=_SIDE_MM / 3)
             yield LegendItem(mark, f"State: {look_label(look)}")
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from app.drawing.font_metrics import descent_mm, text_width_mm
 from app.drawing.occupied import Occupied
 from app.drawing.primitives import Bounds, FilledPath, Line, Point, Primitive, Stroke, Text
+from app.sheets.weights import THIN_MM
 
 CELL_MM = 12.0
 PAD_MM = 0.5
@@ -18,7 +19,7 @@ RINGS_MM = (3.0, 6.0, 10.0, 15.0, 21.0)
 ANGLES = 16
 _CLEAR = 0.8
 """How much of the distance within which no leader is wanted belongs to the symbol."""
-LEADER = Stroke(ink="ink_soft", width_mm=0.13)
+LEADER = Stroke(ink="ink_soft", width_mm=THIN_MM)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,11 +25,11 @@ from app.drawing.primitives import (
 from app.drawing.symbols import readable_deg
 from app.model.entities import Plan
 from app.sheets.viewport import Floats, Viewport, turned
+from app.sheets.weights import HATCH_MM, RULE_MM, THIN_MM
 
 LAYER = "plan"
 LEAST_TEXT_MM = 1.8
 """A smaller capital cannot be read on paper."""
-THIN_MM, HEAVY_MM, HATCH_MM = 0.13, 0.25, 0.09
 _HALF = 0.5
 _LEAST_FILL_MM2 = 0.02
 
@@ -73,7 +73,7 @@ def plan_lines(on_site: PlanOnSite, view: Viewport) -> Iterator[Primitive]:
         if group.layer in hidden or not len(group.segments):
             continue
         ends = view.all_at(on_site.to_site(group.segments.reshape(-1, 2)))
-        width_mm = min(max(group.width_mm * _HALF, THIN_MM), HEAVY_MM)
+        width_mm = min(max(group.width_mm * _HALF, THIN_MM), RULE_MM)
         stroke = Stroke(ink="plan", width_mm=HATCH_MM if group.is_hatch else width_mm)
         for chain in _chains(cut(ends.reshape(-1, 4), view.box)):
             yield Polyline(layer=LAYER, points=chain, stroke=stroke)

@@ -9,6 +9,7 @@ from app.drawing.primitives import Primitive
 from app.drawing.states import look_name
 from app.drawing.symbols import (
     Direction,
+    riser_label,
     riser_symbol,
     thing_label,
     thing_symbol,
@@ -21,13 +22,16 @@ from app.routing.riser_joints import riser_points
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """One thing; `legend` is what its symbol means, `is_place` whether it is drawn large.
-    What `is_open` stands about something else, which is seen through it.
+    """One thing in its `look`; `legend` is what its symbol means, `mark` how it is drawn there,
+    whatever look it has here. `is_place`: it is drawn large. What `is_open` stands about
+    something else, which is seen through it.
     """
 
     id: str
     at_mm: tuple[int, int]
+    look: str
     symbol: tuple[Primitive, ...]
+    mark: tuple[Primitive, ...]
     legend: str
     text: str = ""
     turn_mdeg: int = 0
@@ -50,7 +54,9 @@ def _frames(project: Project, floor_id: str) -> Iterator[Standing]:
             yield Standing(
                 id=frame.id,
                 at_mm=(frame.x_mm, frame.y_mm),
+                look=look_name(frame),
                 symbol=thing_symbol(name, state=look_name(frame)),
+                mark=thing_symbol(name),
                 legend=thing_label(name),
                 text=frame.name,
                 turn_mdeg=frame.rotation_mdeg,
@@ -64,7 +70,9 @@ def _demarcations(project: Project, floor_id: str) -> Iterator[Standing]:
             yield Standing(
                 id=point.id,
                 at_mm=(point.x_mm, point.y_mm),
+                look=look_name(point),
                 symbol=thing_symbol("demarcation", state=look_name(point)),
+                mark=thing_symbol("demarcation"),
                 legend=thing_label("demarcation"),
                 text=point.name,
                 is_place=True,
@@ -83,12 +91,14 @@ def _risers(project: Project, floor_id: str) -> Iterator[Standing]:
         yield Standing(
             id=riser.id,
             at_mm=at,
+            look=look_name(riser),
             symbol=riser_symbol(
                 riser.kind,
                 direction=_direction(lower.level_mm, level, upper.level_mm),
                 state=look_name(riser),
             ),
-            legend="Riser, floors that it joins",
+            mark=riser_symbol(riser.kind, direction="through"),
+            legend=riser_label(riser.kind),
             text=f"{riser.number}  {joins}" if riser.number else joins,
             is_place=True,
         )
@@ -107,7 +117,9 @@ def _fittings(project: Project, floor_id: str) -> Iterator[Standing]:
             yield Standing(
                 id=box.id,
                 at_mm=(box.x_mm, box.y_mm),
+                look=look_name(box),
                 symbol=thing_symbol(name, state=look_name(box)),
+                mark=thing_symbol(name),
                 legend=thing_label(name),
                 text=box.number,
             )
@@ -116,7 +128,9 @@ def _fittings(project: Project, floor_id: str) -> Iterator[Standing]:
             yield Standing(
                 id=drop_out.id,
                 at_mm=(drop_out.x_mm, drop_out.y_mm),
+                look=look_name(drop_out),
                 symbol=thing_symbol("drop_out", state=look_name(drop_out)),
+                mark=thing_symbol("drop_out"),
                 legend=thing_label("drop_out"),
             )
     for crossing in project.penetrations.values():
@@ -125,7 +139,9 @@ def _fittings(project: Project, floor_id: str) -> Iterator[Standing]:
             yield Standing(
                 id=crossing.id,
                 at_mm=(crossing.x_mm, crossing.y_mm),
+                look=look_name(crossing),
                 symbol=thing_symbol(name, state=look_name(crossing)),
+                mark=thing_symbol(name),
                 legend=thing_label(name),
                 text=" ".join(filter(None, (crossing.number, crossing.rating))),
                 turn_mdeg=crossing.rotation_mdeg,

@@ -14,6 +14,7 @@ from app.model.phases import phase_name
 from app.model.vocabulary import USES_CLOSED_TO_CABLE, Units
 from app.sheets.outlets_table import outlet_height_mm
 from app.sheets.paper_text import SMALL_MM, TEXT_MM, folded, line_of_text
+from app.sheets.weights import HEAVY_MM, RULE_MM, THIN_MM
 from app.sheets.words import word
 
 ROW_MM, HEAD_MM, ROOM_MM = 6.0, 7.0, 7.0
@@ -27,7 +28,7 @@ _FOLDED_MM, _NOTES_MM = 24.0, 32.0
 """The least that a column is folded to, and the notes are left."""
 _SPARE_MM = 0.05
 """What rounding may take from a cell that is exactly as wide as its text."""
-_THIN, _RULE, _HEAVY = Stroke(width_mm=0.13), Stroke(width_mm=0.25), Stroke(width_mm=0.5)
+_THIN, _RULE, _HEAVY = (Stroke(width_mm=mm) for mm in (THIN_MM, RULE_MM, HEAVY_MM))
 _LAYER = "list"
 _MM_PER_INCH = 25.4
 OUTSIDE = "Outside every space"

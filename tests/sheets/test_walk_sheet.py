@@ -9,13 +9,15 @@ from msgspec.structs import replace
 
 from app.design import evaluate
 from app.drawing.occupied import overlap
-from app.drawing.primitives import FilledPath, Line, Polyline, Text, bounds
+from app.drawing.primitives import Arc, FilledPath, Line, Polyline, Text, bounds
+from app.exports.pdf_file import grey_of
 from app.jobs.walking import read_to_draw
 from app.model.entities import Building, Floor, OldPlace, Penetration, Riser, Site
 from app.model.project import Project, adding, changing, removing
 from app.model.vocabulary import Crossed, ScaledBy, State, Units
 from app.progress import Cancelled
 from app.resource_files import sample_path
+from app.sheets.legend import legend_of
 from app.sheets.page import PAPERS, SCALES, frame_of
 from app.sheets.paper_labels import PAD_MM
 from app.sheets.plan_on_paper import LEAST_TEXT_MM, cut
@@ -254,7 +256,7 @@ def test_states_are_told_apart_in_symbol_number_list_and_legend(office):
     shown = edited(office, changing("States", pairs))
     pages = sheets(shown, "A3")
     legend = [w for page in pages for w in words(page, "legend")]
-    for state in ("existing", "new", "to remove", "future", "relocated here"):
+    for state in ("existing", "new", "to remove", "future", "to relocate, new place"):
         assert any(f"State: {state}" in w for w in legend), state
     inks = {t.text: (t.ink, t.bold) for t in texts(pages[0], "outlet labels")}
     assert inks[outlets[0].number] == ("existing", False)
@@ -342,6 +344,61 @@ def test_a_long_phase_is_folded_between_the_lines_of_its_row(office, paper):
 def is_level_rule(primitive):
     listed = isinstance(primitive, Line) and primitive.layer == "list"
     return listed and primitive.start[1] == primitive.end[1]
+
+
+STROKED = (Line, Polyline, Arc)
+HALF = 0.5
+LEAST_HALF_SIZE_MM = 0.09
+"""What a copier still prints (practice); hatches of the plan may go."""
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_line_and_word_survives_a_copy_at_half_size(terminal, paper):
+    for page in sheets(terminal, paper):
+        for p in page.primitives:
+            if isinstance(p, STROKED):
+                at_half = p.stroke.width_mm * HALF
+                assert at_half >= (0.06 if p.layer == "plan" else LEAST_HALF_SIZE_MM) - 1e-9, p
+                assert grey_of(p.stroke.ink) <= 0.55, p
+                gaps = p.stroke.dashes_mm[1::2]
+                assert all(gap >= p.stroke.width_mm + 0.5 for gap in gaps), p
+            elif isinstance(p, Text) and p.ink != "paper":  # on black
+                assert grey_of(p.ink) <= 0.55, p
+
+
+def test_what_is_new_is_twice_as_heavy_as_what_is_there_and_all_of_it_prints(terminal):
+    for page in sheets(terminal, "A3"):
+        outlines = {
+            ink: [s.width_mm for s in outlines_of(page, ink)]
+            for ink in ("new", "existing", "to_remove")
+        }
+        if outlines["existing"]:
+            assert min(outlines["new"]) >= 2 * max(outlines["existing"])
+        for widths in outlines.values():
+            assert min(widths, default=1) >= 0.25
+
+
+def outlines_of(page, ink):
+    """The strokes of the outlets' triangles, which are closed and of three corners."""
+    return [
+        p.stroke
+        for p in page.primitives
+        if isinstance(p, Polyline) and p.layer == "outlets" and p.closed and len(p.points) == 3
+        if p.stroke.ink == ink
+    ]
+
+
+def test_the_legend_shows_things_as_new_whatever_state_the_last_of_them_has(terminal):
+    design, _ = terminal
+    project = design.project
+    as_they_are = {f.id: legend_of(design, f.id) for f in project.floors.values()}
+    frames, risers = list(project.frames.values()), list(project.risers.values())
+    shown = edited(terminal, replacing([*frames, *risers], state=State.TO_REMOVE))
+    for floor, items in as_they_are.items():
+        before = {i.text: i.mark for i in items if "State" not in i.text}
+        after = {i.text: i.mark for i in legend_of(shown[0], floor) if "State" not in i.text}
+        assert before == after
+        assert any("Riser" in text for text in before)
 
 
 def test_rooms_come_by_number_with_a_blank_row_and_what_is_outside_comes_last(office):
