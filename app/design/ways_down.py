@@ -8,7 +8,8 @@ import numpy as np
 from app.design.design import Design
 from app.design.workings import Workings
 from app.model.cabling import Outlet, OutletKind
-from app.model.project import floors_from_below
+from app.model.project import Project, floors_from_below
+from app.model.settings import Settings
 from app.model.vocabulary import Ceiling, Fixture, ProvidedBy, State, WayDown, WayPart
 from app.model.ways_down import FROM_ABOVE, ceiling_of, height_of, parts_by, way_of
 from app.routing.ground import spaces_at
@@ -156,11 +157,11 @@ def way_down_of(design: Design, outlet: Outlet, *, rules: RuleSet | None = None)
         leg_mm=leg_mm,
         bends=bends,
         in_conduit=hard and way in HANGS,
-        conduit=_conduit(design, outlet, design.rules if rules is None else rules),
+        conduit=conduit_of(project, outlet, design.rules if rules is None else rules),
         pieces=(),
         void_mm=0 if space is None else space.raised_floor_mm,
     )
-    return _with_pieces(design, outlet, kind, bare)
+    return with_pieces(project.settings, outlet, kind, bare)
 
 
 def _leg_mm(design: Design, outlet: Outlet) -> int:
@@ -205,9 +206,9 @@ def _frame_and_leg(workings: Workings, work: FloorWork, outlet: int, row: int) -
     return told.frame, int(work.legs.first[work.place(outlet)]) + told.leg
 
 
-def _conduit(design: Design, outlet: Outlet, rules: RuleSet) -> int | None:
+def conduit_of(project: Project, outlet: Outlet, rules: RuleSet) -> int | None:
     """The trade size of a conduit with all cables of an outlet that are to lie in it."""
-    types = design.project.cable_types
+    types = project.cable_types
     ods_mm = [types[p.cable_type].od_mm for p in outlet.ports if own_state(outlet, p) in LIE_THERE]
     return _size(tuple(ods_mm), rules) if ods_mm else None
 
@@ -217,14 +218,15 @@ def _size(ods_mm: tuple[float, ...], rules: RuleSet) -> int | None:
     return conduit_to_outlet(ods_mm=ods_mm, rules=rules)
 
 
-def _with_pieces(design: Design, outlet: Outlet, kind: OutletKind, bare: OutletWay) -> OutletWay:
-    by = parts_by(outlet, kind, design.project.settings)
-    found = (_piece(design, outlet, kind, bare, part, who) for part, who in by.items())
+def with_pieces(settings: Settings, outlet: Outlet, kind: OutletKind, bare: OutletWay) -> OutletWay:
+    """A way down of known heights with what it is made of."""
+    by = parts_by(outlet, kind, settings)
+    found = (_piece(settings, outlet, kind, bare, part, who) for part, who in by.items())
     return replace(bare, pieces=tuple(p for p in found if p is not None))
 
 
 def _piece(
-    design: Design,
+    settings: Settings,
     outlet: Outlet,
     kind: OutletKind,
     way: OutletWay,
@@ -232,7 +234,6 @@ def _piece(
     by: ProvidedBy,
 ) -> WayPiece | None:
     """One part as this outlet wants it; None where it wants none."""
-    settings = design.project.settings
     boxed = kind.fixture in IN_A_BOX
     match part:
         case WayPart.BACK_BOX if boxed:

@@ -4,9 +4,12 @@ One outlet stands at (42, 5) m, a basket runs at y = 12 m, 3.00 m high, a frame 
 """
 
 import pytest
+from msgspec.structs import replace
 
 from app.design import evaluate, parts_of
+from app.design.typical_way import typical_way
 from app.design.ways_down import upright_parts, way_down_of
+from app.model.entities import OutletKind
 from app.model.vocabulary import Ceiling, ProvidedBy, WayDown, WayPart
 from app.routing.results import PartSort
 from tests.routing.buildings import Draft, made
@@ -171,3 +174,37 @@ def test_a_run_told_of_no_pathway_goes_straight_to_its_frame() -> None:
     design = evaluate(draft.project())
     way = way_down_of(design, design.project.outlets[made("outlet", "o")])
     assert (way.leg_mm, way.bends, way.pathway_mm) == (5_000, 2, 3_000)
+
+
+@pytest.mark.parametrize(
+    "way_down",
+    [WayDown.WALL_CAVITY, WayDown.SURFACE_RACEWAY, WayDown.SERVICE_POLE, WayDown.CEILING],
+)
+def test_a_kind_foretells_what_its_outlets_get_at_the_heights_of_the_settings(
+    way_down: WayDown,
+) -> None:
+    draft = Draft(levels=(0,)).pathway("b", 0, [(0, 12_000, 3_000), (60_000, 12_000, 3_000)])
+    draft.frame("f", 0, 2_000, 15_000)
+    (old,) = (t for t in draft.things if isinstance(t, OutletKind))
+    height = None if way_down is WayDown.CEILING else 450
+    kind = replace(old, way_down=way_down, height_mm=height)
+    draft.things[draft.things.index(old)] = kind
+    design = evaluate(draft.outlet("o", 0, 42_000, 5_000).project())
+    stands = way_down_of(design, design.project.outlets[made("outlet", "o")])
+    foretold = typical_way(design.project, kind, design.rules)
+    assert foretold.upright == stands.upright
+    assert foretold.pieces == stands.pieces
+
+
+def test_what_comes_from_below_is_foretold_at_usual_depths() -> None:
+    # 0.15 m under a raised floor; a tray 3.00 m high in a storey of 3.60 lies 0.60 m below.
+    project = hall().project()
+    (kind,) = project.outlet_kinds.values()
+    box = replace(kind, way_down=WayDown.RAISED_FLOOR, height_mm=0)
+    poke = replace(kind, way_down=WayDown.POKE_THROUGH, height_mm=100)
+    rules = evaluate(project).rules
+    assert typical_way(project, box, rules).upright == (("rise from under the raised floor", 150),)
+    assert typical_way(project, poke, rules).upright == (
+        ("rise through the floor", 600),
+        ("rise above the floor", 100),
+    )

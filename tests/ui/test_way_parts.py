@@ -1,4 +1,4 @@
-"""The page of the settings that says what ways down are made of, and by whom."""
+"""Where ways down are set for the project, and for a kind of outlet."""
 
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
@@ -6,7 +6,9 @@ from pytestqt.qtbot import QtBot
 from app.model.settings import WAYS
 from app.model.vocabulary import ProvidedBy, WayDown, WayPart
 from app.model.ways_down import PARTS_OF_WAY
+from app.ui.dialogs.catalogue import OutletKindsDialog
 from app.ui.dialogs.settings import SettingsDialog
+from app.ui.fields.editors import ChoiceEditor
 from app.ui.panel.panel import Panel
 from app.ui.panel.way_view import WayView
 from app.ui.session import Session
@@ -77,3 +79,22 @@ def test_a_part_that_is_not_usual_can_be_put_in(qtbot: QtBot, session: Session) 
     qtbot.keyClick(box.by.combo, Qt.Key.Key_Down)
     (rule,) = [r for r in session.project.settings.ways if r.way is WayDown.CEILING]
     assert rule.provided_by is ProvidedBy.US
+
+
+def test_a_kind_is_drawn_with_its_way_down(qtbot: QtBot, session: Session) -> None:
+    dialog = OutletKindsDialog(session)
+    qtbot.addWidget(dialog)
+    kind = next(iter(session.project.outlet_kinds))
+    dialog.choose(kind)
+    assert dialog.way_told.text() == (
+        "Drop in the wall cavity 2.55 m. "
+        "Single gang back box by others; stub Ø 27 2.40 m by others."
+    )
+    editor = dialog.fields.editor("way_down")
+    assert isinstance(editor, ChoiceEditor)
+    editor.combo.setFocus()
+    qtbot.keyClick(editor.combo, Qt.Key.Key_B)  # by a service pole
+    assert session.project.outlet_kinds[kind].way_down is WayDown.SERVICE_POLE
+    assert dialog.section.way is not None
+    assert dialog.section.way.way is WayDown.SERVICE_POLE
+    assert dialog.way_told.text().endswith("Service pole 2.70 m by us.")

@@ -4,8 +4,17 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from msgspec.structs import replace
-from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLineEdit, QMenu, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QMenu,
+    QVBoxLayout,
+    QWidget,
+)
 
+from app.design.typical_way import typical_way
 from app.editor.commands.kinds import (
     add_cable_type,
     add_outlet_kind,
@@ -20,6 +29,8 @@ from app.ui.dialogs.list_and_form import ListAndForm
 from app.ui.fields.of_outlets import POWER_CLASSES
 from app.ui.fields.spec import Field, Sort, all_of
 from app.ui.panel.pieces import clear, column, heading, link, words
+from app.ui.panel.way_view import told
+from app.ui.pictures.way_section import WaySection
 from app.ui.session import Session
 from app.ui.words import counted, word
 
@@ -185,7 +196,8 @@ class OutletKindsDialog(_Catalogue):
         )
         rules = session.rules.outlet_kinds
         self._add_buttons([(name, rules[name].name) for name in rules], self.add_named)
-        self._form = self.form(KIND)
+        self.fields = self.form(KIND)
+        self._add_section()
         self.right.addWidget(heading("Ports", self))
         self._ports = QWidget(self)
         self._port_rows = column(self._ports, gap=0.2)
@@ -197,11 +209,30 @@ class OutletKindsDialog(_Catalogue):
         self.finish(cancel="Close")
         self.refresh()
 
+    def _add_section(self) -> None:
+        """Beside the fields, the way down that they make."""
+        self.section = WaySection(self)
+        self.section.setFixedWidth(self.section.sizeHint().width())
+        self.way_told = words("", "", self)
+        caption = words("In a room with the heights of the settings.", "soft", self)
+        beside = QVBoxLayout()
+        for widget in (self.section, self.way_told, caption):
+            beside.addWidget(widget)
+        beside.addStretch(1)
+        row = QHBoxLayout()
+        row.setSpacing(look.em(1.2))
+        row.addWidget(self.fields, 1)
+        row.addLayout(beside)
+        self.right.addLayout(row)
+
     def entries(self) -> Sequence[tuple[str, str, int]]:
         return [(k.id, k.name, 0) for k in self.session.project.outlet_kinds.values()]
 
     def show_thing(self, thing: OutletKind) -> None:
-        self._form.show_things(self.session.project, [thing])
+        self.fields.show_things(self.session.project, [thing])
+        way = typical_way(self.session.project, thing, self.session.rules)
+        self.section.show_way(way, self.session.units)
+        self.way_told.setText(told(way, self.session.units))
         placed = sum(o.kind == thing.id for o in self.session.project.outlets.values())
         self._said.setText(f"{counted(placed, 'outlet')} of this kind placed.")
         shown = (thing.id, thing.ports)
