@@ -1,5 +1,6 @@
 """The panel: what is selected is shown, and edited together."""
 
+import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
@@ -69,6 +70,21 @@ def test_many_show_what_they_share_and_are_edited_together(qtbot: QtBot, session
     session.undo()
     session.undo()
     assert {o.height_mm for o in session.project.outlets.values()} == {None}
+
+
+def test_what_has_no_ports_is_shown_among_others_and_alone(qtbot: QtBot, session: Session) -> None:
+    first, second, *_ = session.project.outlets.values()
+    assert session.commit(changing("Empty", [(first, replace(first, ports=()))]))
+    panel = panel_of(qtbot, session)
+    session.select([first.id, second.id])
+    panel.refresh()
+    cables = session.project.cable_types
+    assert combo(panel, "cable_type").currentText() == cables[second.ports[0].cable_type].name
+    session.select([first.id])
+    panel.refresh()
+    assert line(panel, "number").text() == first.number
+    with pytest.raises(StopIteration):
+        panel.form_with("cable_type")
 
 
 def test_a_length_that_is_none_is_marked_and_nothing_changes(

@@ -62,9 +62,10 @@ class Field:
         return getattr(thing, self.key) if self.get is None else self.get(thing)
 
     def shared(self, things: Iterable[Any]) -> Any:
-        """The value all things share, or SEVERAL."""
-        values = [self.value(t) for t in things]
-        return values[0] if all(v == values[0] for v in values[1:]) else SEVERAL
+        """The value all things share, or SEVERAL; of ports, all things that have any."""
+        speaking = (t for t in things if self.ports_of is None or self.ports_of(t))
+        values = [self.value(t) for t in speaking]
+        return values[0] if values and all(v == values[0] for v in values[1:]) else SEVERAL
 
 
 def choices(*enum_values: Enum, none: str | None = None) -> Options:

@@ -1,5 +1,6 @@
 """The one panel: what is selected, many things at once too, or the floor in view."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, QTimer, Signal
@@ -51,6 +52,11 @@ OUTLET_KIND = Field(key="kind", label="Kind", sort=Sort.CHOICE, options=things_o
 
 
 PREVIEW_AFTER_MS = 30
+
+
+def _have_ports(things: Sequence[Entity]) -> bool:
+    """Whether any of these is an outlet that has ports: what stands at a door may have none."""
+    return any(isinstance(t, Outlet) and t.ports for t in things)
 
 
 def _fill_room(view: QWidget, thing: Space | RoomLine) -> None:
@@ -187,8 +193,7 @@ class Panel(QWidget):
             for table in (project.cable_types, project.outlet_kinds, project.frames, project.floors)
         )
         types = tuple(sorted({type(t).__name__ for t in things}))
-        port = self._chosen_port(things) is not None
-        return (types, len(things) > 1, port, project.settings.units, named)
+        return (types, len(things) > 1, _have_ports(things), project.settings.units, named)
 
     def _chosen_port(self, things: tuple[Entity, ...]) -> str | None:
         if len(things) != 1 or not isinstance(things[0], Outlet) or not things[0].ports:
@@ -210,7 +215,7 @@ class Panel(QWidget):
         types = {type(t) for t in things}
         one = things[0] if len(things) == 1 else None
         if types == {Outlet}:
-            self._build_outlets(one)
+            self._build_outlets(one, has_ports=_have_ports(things))
         else:
             self._add_views_above(one)
             self._add_findings(one)
@@ -224,25 +229,26 @@ class Panel(QWidget):
             view.finding_asked.connect(self.finding_asked)
             self._add_view(view)
 
-    def _build_outlets(self, one: Any) -> None:
+    def _build_outlets(self, one: Any, *, has_ports: bool) -> None:
         if one is not None:
             self._add_view(self._run_view())
             self._add_view(WayView(self._content))
             self._add_findings(one)
         self._column.addWidget(heading("Outlet" if one is not None else "Outlets"))
         self._add_form((OUTLET_KIND, *shared_fields({Outlet})), ())
+        if not has_ports:
+            return
         if one is None:
             self._column.addWidget(heading("All their ports"))
             self._add_form(PORTS_TOGETHER, ())
             self._add_telling()
             return
-        if self._chosen_port((one,)) is not None:
-            self._port_heading = heading("Port", self._content)
-            self._column.addWidget(self._port_heading)
-            frames = {f.id: f.name for f in self._session.project.frames.values()}
-            self._add_form(port_fields(self._port_of, frames), ())
-            self._add_port_links()
-            self._add_telling()
+        self._port_heading = heading("Port", self._content)
+        self._column.addWidget(self._port_heading)
+        frames = {f.id: f.name for f in self._session.project.frames.values()}
+        self._add_form(port_fields(self._port_of, frames), ())
+        self._add_port_links()
+        self._add_telling()
 
     def _add_telling(self) -> None:
         view = TellingView(self._session, self._content)
