@@ -41,6 +41,7 @@ from app.sheets.space_labels import BESIDE, ROOM_MM, said_by, space_wishes
 from app.sheets.standing import Standing, standing_on
 from app.sheets.viewport import Viewport, grown, within
 from app.sheets.weights import BOLD_MM, RULE_MM, on_paper
+from app.sheets.zones_on_paper import zone_border, zone_wishes, zones_on
 
 NUMBER_MM = 2.5
 """The height of a capital in the numbers of outlets and pathways."""
@@ -91,6 +92,9 @@ def floor_on_paper(
         _add_space(sheet, space)
     for line in _lines_on(design, floor_id):
         _add_line(sheet, line)
+    for zone in zones_on(project, floor_id):
+        sheet.made += zone_border(zone, view)
+        sheet.wishes += zone_wishes(project, zone, view, rank=_SPACE_RANK)
     side_mm = symbol_side_mm(outlets, view.denominator)
     told = [o for o in outlets if within(view.core, view.at(o.x_mm, o.y_mm))]
     for standing in standing_on(project, floor_id):
@@ -230,19 +234,21 @@ def _add_standing(sheet: _Sheet, standing: Standing) -> None:
     if standing.text and within(sheet.view.core, at):
         is_place = standing.is_place
         capital_mm = ROOM_MM if is_place else NUMBER_MM
-        words = (Words(text=standing.text, capital_mm=capital_mm, bold=is_place),)
-        spots, near = spots_around(at, size_of(words), side * 0.5 + 0.4)
-        sheet.wishes.append(
-            Wish(
-                key=standing.id,
-                words=words,
-                spots=spots,
-                rank=_PLACE_RANK,
-                layer="place labels",
-                anchor=at,
-                near_mm=near,
+        first = Words(text=standing.text, capital_mm=capital_mm, bold=is_place)
+        more = tuple(Words(text=line, capital_mm=NUMBER_MM) for line in standing.more)
+        for words in dict.fromkeys(((first, *more), (first,))):
+            spots, near = spots_around(at, size_of(words), side * 0.5 + 0.4)
+            sheet.wishes.append(
+                Wish(
+                    key=standing.id,
+                    words=words,
+                    spots=spots,
+                    rank=_PLACE_RANK,
+                    layer="place labels",
+                    anchor=at,
+                    near_mm=near,
+                )
             )
-        )
 
 
 def _add_symbol(sheet: _Sheet, symbol: Sequence[Primitive], *, on_ground: bool = True) -> None:

@@ -16,6 +16,8 @@ from app.model.entities import Entity
 from app.sheets.paper_text import HEAD_MM, TEXT_MM, line_of_text
 from app.sheets.standing import standing_on
 from app.sheets.weights import BOLD_MM, on_paper
+from app.sheets.zones_on_paper import LEGEND as ZONE
+from app.sheets.zones_on_paper import zone_mark, zones_on
 
 ROW_MM, COLUMN_MM = 5.8, 60.0
 _SIDE_MM, _MARK_MM = 5.2, 12.0
@@ -35,6 +37,7 @@ def legend_of(design: Design, floor_id: str) -> tuple[LegendItem, ...]:
         *_outlets(design, floor_id),
         *_standing(design, floor_id),
         *_pathways(design, floor_id),
+        *_zones(design, floor_id),
         *_states(design, floor_id),
     )
     return tuple({item.text: item for item in items}.values())
@@ -119,6 +122,11 @@ def _pathways(design: Design, floor_id: str) -> Iterator[LegendItem]:
                 kind, ((-half, 0.0), (half, 0.0)), width=2.0, size=_SIDE_MM, layer="legend"
             )
             yield LegendItem(on_paper(line, "new", bold_mm=BOLD_MM), hatch.label)
+
+
+def _zones(design: Design, floor_id: str) -> Iterator[LegendItem]:
+    if zones_on(design.project, floor_id):
+        yield LegendItem(zone_mark(_MARK_MM), ZONE)
 
 
 def _states(design: Design, floor_id: str) -> Iterator[LegendItem]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.drawing.font_metrics import shortened
 from app.drawing.primitives import Primitive
 from app.drawing.states import look_name
 from app.drawing.symbols import (
@@ -15,16 +16,23 @@ from app.drawing.symbols import (
     thing_symbol,
     thing_symbol_names,
 )
+from app.model.entities import WalkedLength
 from app.model.project import Project
-from app.model.vocabulary import AccessKind, FrameKind
+from app.model.vocabulary import AccessKind, FrameKind, Units
 from app.routing.riser_joints import riser_points
+from app.sheets.paper_text import TEXT_MM, folded
+from app.takeoff.naming import length_words
+
+_REASON_MM, _REASON_LINES = 42.0, 3
+"""As far as the reason of a walked length is written on the plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """One thing in its `look`; `legend` is what its symbol means, `mark` how it is drawn there,
-    whatever look it has here. `is_place`: it is drawn large. What `is_open` stands about
-    something else, which is seen through it.
+    """One thing in its `look`, with a line of text, and `more` lines below it where they have
+    room; `legend` is what its symbol means, `mark` how it is drawn there, whatever look it has
+    here. `is_place`: it is drawn large. What `is_open` stands about something else, which is
+    seen through it.
     """
 
     id: str
@@ -34,6 +42,7 @@ class Standing:
     mark: tuple[Primitive, ...]
     legend: str
     text: str = ""
+    more: tuple[str, ...] = ()
     turn_mdeg: int = 0
     is_place: bool = False
     is_open: bool = False
@@ -45,6 +54,7 @@ def standing_on(project: Project, floor_id: str) -> Iterator[Standing]:
     yield from _demarcations(project, floor_id)
     yield from _risers(project, floor_id)
     yield from _fittings(project, floor_id)
+    yield from _walked(project, floor_id)
 
 
 def _frames(project: Project, floor_id: str) -> Iterator[Standing]:
@@ -108,6 +118,38 @@ def _direction(lower_mm: int, level_mm: int, upper_mm: int) -> Direction:
     if lower_mm < level_mm < upper_mm:
         return "through"
     return "up" if upper_mm > level_mm else "down"
+
+
+def _walked(project: Project, floor_id: str) -> Iterator[Standing]:
+    for walked in project.walked_lengths.values():
+        if walked.floor == floor_id:
+            symbol = thing_symbol("walked")
+            yield Standing(
+                id=walked.id,
+                at_mm=(walked.x_mm, walked.y_mm),
+                look=look_name(walked),
+                symbol=symbol,
+                mark=symbol,
+                legend=thing_label("walked"),
+                text=_lengths(walked, project.settings.units),
+                more=_told_why(walked.reason),
+            )
+
+
+def _told_why(reason: str) -> tuple[str, ...]:
+    lines = folded(reason, width_mm=_REASON_MM)
+    kept = lines[: _REASON_LINES - 1]
+    rest = " ".join(lines[len(kept) :])
+    last = shortened(rest, width_mm=_REASON_MM, capital_mm=TEXT_MM)
+    return (*kept, last) if last else tuple(kept)
+
+
+def _lengths(walked: WalkedLength, units: Units) -> str:
+    """`+4 m`, `61.2 m measured`."""
+    parts = [f"+{length_words(walked.added_mm, units)}"] if walked.added_mm else []
+    if walked.replaced_mm is not None:
+        parts.append(f"{length_words(walked.replaced_mm, units)} measured")
+    return ", ".join(parts)
 
 
 def _fittings(project: Project, floor_id: str) -> Iterator[Standing]:

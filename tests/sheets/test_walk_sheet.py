@@ -12,7 +12,16 @@ from app.drawing.occupied import overlap
 from app.drawing.primitives import Arc, FilledPath, Line, Polyline, Text, bounds
 from app.exports.pdf_file import grey_of
 from app.jobs.walking import read_to_draw
-from app.model.entities import Building, Floor, OldPlace, Penetration, Riser, Site
+from app.model.entities import (
+    Building,
+    Floor,
+    OldPlace,
+    Penetration,
+    Riser,
+    ServingZone,
+    Site,
+    WalkedLength,
+)
 from app.model.project import Project, adding, changing, removing
 from app.model.vocabulary import Crossed, ScaledBy, State, Units
 from app.progress import Cancelled
@@ -26,7 +35,7 @@ from app.sheets.walk_layout import MOST_SHEETS, READABLE, layouts, viewport_of
 from app.sheets.walk_rows import OutletRow, RoomRow, height_words, walk_rows
 from app.sheets.walk_sheet import WalkWishes, walk_sheets
 
-LABELS = ("outlet labels", "space labels", "place labels", "pathway labels")
+LABELS = ("outlet labels", "space labels", "place labels", "pathway labels", "zone labels")
 
 
 @pytest.fixture(scope="module")
@@ -399,6 +408,72 @@ def test_the_legend_shows_things_as_new_whatever_state_the_last_of_them_has(term
         after = {i.text: i.mark for i in legend_of(shown[0], floor) if "State" not in i.text}
         assert before == after
         assert any("Riser" in text for text in before)
+
+
+@pytest.fixture(scope="module")
+def zoned(terminal):
+    """Floor 0 with a wide zone and one too narrow for its words, and lengths that were walked."""
+    project = terminal[0].project
+    floor = next(f for f in project.floors.values() if f.name == "0").id
+    frame = next(f for f in project.frames.values() if f.floor == floor)
+    pathway = next(p for p in project.pathways.values() if p.number == "H0-79.75s")
+    (x0, y0, _), (x1, y1, _) = pathway.vertices
+    along = {"floor": floor, "along": pathway.id, "x_mm": (x0 + x1) // 2}
+    made = (
+        zone(1, floor, frame.id, 31_000, 1_000, 50_000, 11_000),
+        zone(2, floor, frame.id, 60_000, 1_000, 63_000, 11_000, name="Shop units by the quay"),
+        WalkedLength(
+            id="walked-length-00000001",
+            added_mm=4_000,
+            reason="round the duct",
+            y_mm=(y0 + y1) // 2,
+            **along,
+        ),
+        WalkedLength(
+            id="walked-length-00000002",
+            replaced_mm=61_200,
+            reason="by tape",
+            y_mm=(y0 + 3 * y1) // 4,
+            **along,
+        ),
+    )
+    return edited(terminal, adding("Zones", made)), frame
+
+
+def zone(n, floor, frame, x0, y0, x1, y1, **more):
+    outline = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    return ServingZone(
+        id=f"serving-zone-0000000{n}", floor=floor, outline=outline, frame=frame, **more
+    )
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_zones_and_walked_lengths_are_drawn_told_and_in_the_legend(zoned, paper):
+    shown, frame = zoned
+    pages = [p for p in sheets(shown, paper) if p.group == "Floor 0"]
+    borders = [p for page in pages for p in page.primitives if p.layer == "zones"]
+    assert borders
+    assert all(p.stroke.dashes_mm for p in borders)
+    told = [w for page in pages for w in words(page, "zone labels")]
+    assert sorted(set(told)) == ["Shop units by the quay", f"served by {frame.name}"]
+    assert told.count(f"served by {frame.name}") == 2
+    beside = " ".join(w for page in pages for w in words(page, "place labels"))
+    for said in ("+4 m", "round the duct", "61.2 m measured", "by tape"):
+        assert said in beside
+    legend = [w for page in pages for w in words(page, "legend")]
+    assert "Serving zone" in legend
+    assert any(w.startswith("Walked length") for w in legend)
+    assert not any("…" in w for w in legend)
+    for page in pages:
+        boxes = label_grounds(page)
+        assert not any(overlap(a, b) for a, b in itertools.combinations(boxes, 2))
+
+
+def test_a_border_of_a_zone_is_at_scale(zoned):
+    shown, _ = zoned
+    page = next(p for p in sheets(shown, "A1", denominator=200) if p.group == "Floor 0")
+    xs = [x for p in page.primitives if p.layer == "zones" for x, _ in p.points]
+    assert max(xs) - min(xs) == pytest.approx((63_000 - 31_000) / 200, abs=0.01)
 
 
 def test_rooms_come_by_number_with_a_blank_row_and_what_is_outside_comes_last(office):
