@@ -48,6 +48,7 @@ def fill_rooms_menu(menu: QMenu, add: Callable[..., object], window: "MainWindow
         menu,
         "&Spread what is left in the room",
         on(RoomActions.spread_what_is_left),
+        "Ctrl+Shift+K",
         key="spread_left",
         selection=True,
         tip="All that the selected room is asked to have and has not, along its walls",

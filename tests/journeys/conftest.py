@@ -24,10 +24,15 @@ from app.ui.workspace import Workspace
 
 @dataclass
 class Person:
-    """Somebody at the window: clicks at places of the building, presses keys, reads."""
+    """Somebody at the window: clicks at places of the building, presses keys, reads.
+
+    `gestures` counts what the hand does: a click, a drag, a notch of the wheel, a key are one
+    each, and a typed text is one for every character. Moving and waiting are none.
+    """
 
     window: MainWindow
     bot: QtBot
+    gestures: int = 0
 
     @property
     def workspace(self) -> Workspace:
@@ -42,12 +47,25 @@ class Person:
         canvas, at = self.workspace.canvas, self.spot(x_mm, y_mm)
         held = Qt.KeyboardModifier.NoModifier if keys is None else keys
         self.bot.mouseMove(canvas, at)
-        self.bot.mouseClick(canvas, Qt.MouseButton.LeftButton, held, at)
+        self.click_on(canvas, at, keys=held)
+
+    def click_on(
+        self,
+        widget: QWidget,
+        at: QPoint | None = None,
+        *,
+        keys: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
+    ) -> None:
+        """Click at a place of a widget, else in its middle."""
+        self.gestures += 1
+        where = widget.rect().center() if at is None else at
+        self.bot.mouseClick(widget, Qt.MouseButton.LeftButton, keys, where)
         self.settle()
 
     def double_click(self, x_mm: float, y_mm: float) -> None:
         canvas, at = self.workspace.canvas, self.spot(x_mm, y_mm)
         self.bot.mouseMove(canvas, at)
+        self.gestures += 1
         self.bot.mouseDClick(canvas, Qt.MouseButton.LeftButton, pos=at)
         self.settle()
 
@@ -55,6 +73,7 @@ class Person:
         """Zoom in to a place, as the wheel does."""
         canvas = self.workspace.canvas
         for _ in range(abs(notches)):
+            self.gestures += 1
             at = QPointF(self.spot(x_mm, y_mm))
             event = QWheelEvent(
                 at,
@@ -69,20 +88,29 @@ class Person:
             QApplication.sendEvent(canvas, event)
             self.settle(5)
 
-    def drag(self, start: tuple[float, float], end: tuple[float, float]) -> None:
+    def drag(
+        self,
+        start: tuple[float, float],
+        end: tuple[float, float],
+        *,
+        button: Qt.MouseButton = Qt.MouseButton.LeftButton,
+    ) -> None:
+        """Drag from one place to another; with the middle button it is the paper that moves."""
         canvas = self.workspace.canvas
         first, last = self.spot(*start), self.spot(*end)
+        self.gestures += 1
         self.bot.mouseMove(canvas, first)
-        self.bot.mousePress(canvas, Qt.MouseButton.LeftButton, pos=first)
+        self.bot.mousePress(canvas, button, pos=first)
         for step in range(1, 9):
             self.bot.mouseMove(canvas, first + (last - first) * step / 8)
             self.settle()
-        self.bot.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=last)
+        self.bot.mouseRelease(canvas, button, pos=last)
         self.settle()
 
     def press(
         self, key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier
     ) -> None:
+        self.gestures += 1
         self.bot.keyClick(self._focused(), key, held)
         self.settle()
 
@@ -101,13 +129,13 @@ class Person:
         return QApplication.focusWidget() or self.window
 
     def write(self, text: str) -> None:
+        self.gestures += len(text)
         self.bot.keyClicks(self._focused(), text)
         self.settle()
 
     def push(self, widget: QWidget) -> None:
         """Click a button."""
-        self.bot.mouseClick(widget, Qt.MouseButton.LeftButton)
-        self.settle()
+        self.click_on(widget)
 
     def settle(self, wait_ms: int = 10) -> None:
         self.bot.wait(wait_ms)
