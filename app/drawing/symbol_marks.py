@@ -81,6 +81,7 @@ class ThingDrawings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     risers: dict[str, SymbolDrawing]
     arrows: dict[str, SymbolDrawing]
     signs: dict[str, SymbolDrawing]
+    ways: dict[str, SymbolDrawing]
 
 
 @cache

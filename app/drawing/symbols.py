@@ -44,6 +44,8 @@ _FALLBACK = "generic"
 _ARROW = 6.0
 _UNDER = 1.5
 """How far under a symbol's box the line lies that says it has been moved there."""
+_SIGN_BOLD, _SIGN_THIN = 1.4, 0.9
+"""Widths of lines in the sign of a way down, which is smaller than its symbol."""
 _QUARTER_DEG = 90.0
 _STRUCK_OUTLET = (-11.0, -1.5, 11.0, 13.5)
 _STRUCK_THING = (-11.0, -11.0, 11.0, 11.0)
@@ -128,6 +130,13 @@ def run_sign(sign: RunSign, *, layer: str = "signs") -> tuple[Primitive, ...]:
     """The sign of a run's state, in that state's ink, about the origin."""
     look = msgspec.structs.replace(state_look("new"), ink=sign)
     return tuple(drawn(thing_drawings().signs[sign].marks, look, layer))
+
+
+@cache
+def way_sign(way: str, *, layer: str = "signs") -> tuple[Primitive, ...]:
+    """The sign of a way down about the origin; raises KeyError for an unknown one."""
+    look = msgspec.structs.replace(state_look("new"), outline=_SIGN_BOLD, mark=_SIGN_THIN)
+    return tuple(drawn(thing_drawings().ways[way].marks, look, layer))
 
 
 def placed(

@@ -21,6 +21,7 @@ from app.drawing.symbols import (
     thing_label,
     thing_symbol,
     thing_symbol_names,
+    way_sign,
 )
 from app.model import vocabulary
 from app.standards import load_rules
@@ -161,6 +162,16 @@ def test_signs_of_runs_have_the_ink_of_their_state_and_differ_in_shape(sign):
     assert inks == {sign}
     shapes = {s: [type(p).__name__ for p in run_sign(s)] for s in SIGNS}
     assert [s for s in SIGNS if shapes[s] == shapes[sign]] == [sign]
+
+
+def test_every_way_down_has_a_sign_of_its_own_within_its_casing():
+    signs = {way: way_sign(way.value) for way in vocabulary.WayDown}
+    assert set(thing_drawings().ways) == {way.value for way in signs}
+    assert len(set(signs.values())) == len(signs)
+    for sign in signs.values():
+        points = [p for mark in sign for p in getattr(mark, "points", ())]
+        points += [p for mark in sign for ring in getattr(mark, "rings", ()) for p in ring]
+        assert all(abs(x) <= 6.5 and abs(y) <= 6.5 for x, y in points)
 
 
 @pytest.mark.parametrize("turn", [0, 30, 90, 135, 180, 270, 359])

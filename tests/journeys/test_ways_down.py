@@ -10,7 +10,8 @@ the floor, 0.15 m over the tray.
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.design import parts_of
@@ -75,9 +76,13 @@ def bought(person: Person) -> list[tuple[str, int, ProvidedBy]]:
     return [(x.item, x.quantity, x.provided_by) for x in lines if x.item.startswith(words)]
 
 
-def said(person: Person) -> str:
+def view_shown(person: Person) -> list[WayView]:
     person.settle(60)
-    (view,) = [v for v in person.workspace.panel.findChildren(WayView) if v.isVisible()]
+    return [v for v in person.workspace.panel.findChildren(WayView) if v.isVisible()]
+
+
+def said(person: Person) -> str:
+    (view,) = view_shown(person)
     assert view.section.way is not None
     return view.said
 
@@ -142,8 +147,47 @@ def test_one_to_a_pole_two_to_floor_boxes_and_back(person: Person, tmp_path: Pat
     person.click(10_000, 8_800)
     assert said(person) == "Rise from under the raised floor 0.15 m. Floor box by the owner."
 
+    model = person.workspace.drawer.open_table("outlets").model
+    column = model.column_index("way_down")
+    assert column is not None
+    told = {model.row_id(slot): model.cell(slot, column) for slot in range(model.rowCount())}
+    assert told == {FIRST: "service pole", SECOND: "raised floor", THIRD: "raised floor"}
+
+    person.workspace.canvas.setFocus()
     for _ in range(4):
         person.press(Qt.Key.Key_Z, CTRL)
     assert session.document.undo_label is None
     assert session.project == as_opened
     assert bought(person) == in_walls
+
+
+def test_seen_close_an_outlet_shows_a_way_down_that_is_not_its_kinds(
+    person: Person, tmp_path: Path
+) -> None:
+    opened(person, tmp_path)
+    canvas = person.workspace.canvas
+    canvas.zoom_at(0.08 / canvas.camera.px_per_mm, canvas.camera.to_screen(6_000, 8_500))
+    person.settle(300)
+
+    def behind_the_wall() -> QImage:
+        at = person.spot(6_000, 8_500)
+        person.settle(100)
+        return canvas.grab(QRect(at.x() - 12, at.y() + 2, 24, 24)).toImage()
+
+    person.workspace.session.select([SECOND])
+    before = behind_the_wall()
+    person.workspace.session.select([FIRST])
+    (view,) = view_shown(person)
+    assert not view.own.isVisible()
+    take_field(person, "way_down")
+    person.write("b")
+    person.settle(60)
+    assert view.own.isVisible()
+    assert view.own.said.text().startswith("Its kind: in the wall.")
+    person.workspace.session.select([SECOND])
+    assert behind_the_wall() != before
+    canvas.zoom_at(0.03 / canvas.camera.px_per_mm, canvas.camera.to_screen(6_000, 8_500))
+    far = behind_the_wall()
+    person.workspace.canvas.setFocus()
+    person.press(Qt.Key.Key_Z, CTRL)
+    assert behind_the_wall() == far

@@ -11,7 +11,8 @@ from app.model.entities import OutdoorDuct, Pathway
 from app.model.vocabulary import Units
 from app.ui.canvas.camera import Box, Camera
 from app.ui.canvas.floor_picture import FloorPicture, line_of
-from app.ui.canvas.outlet_stamps import MIDDLE, spot_offset
+from app.ui.canvas.outlet_rows import AS_KIND
+from app.ui.canvas.outlet_stamps import MIDDLE, WAY_SPOT, spot_offset, way_side_px
 from app.ui.canvas.pathway_marks import pieces_of
 from app.ui.canvas.place_painter import place_point, place_reach_px
 from app.ui.canvas.plan_writing import LEGIBLE_FROM_PX, PlanWriting
@@ -96,10 +97,14 @@ def _outlets(picture: FloorPicture, wishes: LabelWishes) -> Iterator[QRectF]:
     if len(seen) > OBSTACLES_MOST:
         return
     scale, half = wishes.camera.px_per_mm, wishes.outlet_px * 0.5
+    way_px = way_side_px(scale, wishes.outlet_px)
     for row in seen:
         dx, dy = spot_offset(MIDDLE, float(rows.turn_deg[row]), wishes.outlet_px)
         x, y = rows.xy_mm[row]
         yield _box_about(x * scale + dx, -y * scale - dy, half)
+        if way_px and rows.way[row] != AS_KIND:
+            dx, dy = spot_offset(WAY_SPOT, float(rows.turn_deg[row]), wishes.outlet_px)
+            yield _box_about(x * scale + dx, -y * scale - dy, way_px / 3)
 
 
 def _box_about(x: float, y: float, reach: float) -> QRectF:

@@ -13,17 +13,19 @@ from app.drawing.symbols import GRID
 from app.routing.results import RunStatus
 from app.ui import look
 from app.ui.canvas.camera import Camera
-from app.ui.canvas.outlet_rows import NO_STATUS, OutletRows
+from app.ui.canvas.outlet_rows import AS_KIND, NO_STATUS, WAYS, OutletRows
 from app.ui.canvas.outlet_stamps import (
     MIDDLE,
     REACH,
     SIGN_SPOT,
+    WAY_SPOT,
     Look,
     paint_outlet,
     paint_selected_ring,
+    way_side_px,
 )
 from app.ui.canvas.qt_arrays import Floats
-from app.ui.canvas.signs import SIGNED, paint_sign
+from app.ui.canvas.signs import SIGNED, paint_sign, paint_way_sign
 from app.ui.canvas.stamp_sheet import StampSheet
 from app.ui.palette import Palette
 
@@ -106,6 +108,11 @@ class OutletPainter:
         sign_px = wall_px + offsets_px(spot, turns, size)
         signed = np.where(np.isin(seen, pale_rows), NO_STATUS, statuses[seen])
         self._set_signs(painter, palette, signed, sign_px, size, pixel_ratio)
+        side = way_side_px(camera.px_per_mm, size)
+        if side:
+            ways = np.where(np.isin(seen, pale_rows), AS_KIND, rows.way[seen])
+            way_px = wall_px + offsets_px(WAY_SPOT, turns, size)
+            self._set_ways(painter, palette, ways, way_px, side, pixel_ratio)
 
     def _cells(
         self,
@@ -171,6 +178,29 @@ class OutletPainter:
             )
         order = np.argsort(statuses[marked], kind="stable")
         sheet.set_stamps(painter, xy_px[marked][order], cells[statuses[marked][order]])
+
+    def _set_ways(
+        self,
+        painter: QPainter,
+        palette: Palette,
+        ways: np.ndarray,
+        xy_px: Floats,
+        side: int,
+        pixel_ratio: float,
+    ) -> None:
+        """The signs of ways down that are not those of the kinds."""
+        own = ways != AS_KIND
+        if not own.any():
+            return
+        sheet = self._sheet(side, pixel_ratio, palette)
+        cells = np.zeros(len(WAYS), dtype=np.int64)
+        for index in np.unique(ways[own]).tolist():
+            way = WAYS[index]
+            cells[index] = sheet.cell(
+                ("way", way),
+                partial(paint_way_sign, palette=palette, way=way, side_px=side),
+            )
+        sheet.set_stamps(painter, xy_px[own], cells[ways[own]])
 
     def _sheet(self, size: int, pixel_ratio: float, palette: Palette) -> StampSheet:
         key = (size, pixel_ratio, palette.name)

@@ -11,10 +11,15 @@ from app.design import Design
 from app.drawing.states import GHOST, look_name
 from app.model.entities import Outlet, OutletKind
 from app.model.project import Project
+from app.model.vocabulary import WayDown
 from app.routing.results import RunStatus
 
 NO_STATUS = -1
 """The status of an outlet none of whose runs is known."""
+
+WAYS = tuple(WayDown)
+AS_KIND = -1
+"""The way down of an outlet that comes down as its kind does."""
 
 FIRST_ROOM = 64
 
@@ -23,7 +28,8 @@ class OutletRows:
     """Columns over `ids`; rows change their order when one is taken out.
 
     `xy_mm` (n, 2); `turn_deg` (n,); `look` (n,) an index into `looks`, which tells symbol,
-    ports and state apart; `status` (n,) the worst status of the outlet's runs, or NO_STATUS.
+    ports and state apart; `status` (n,) the worst status of the outlet's runs, or NO_STATUS;
+    `way` (n,) an index into WAYS where the way down is not the kind's, or AS_KIND.
     """
 
     def __init__(self) -> None:
@@ -36,6 +42,7 @@ class OutletRows:
         self._turn = np.zeros(FIRST_ROOM, dtype=np.float64)
         self._look = np.zeros(FIRST_ROOM, dtype=np.int32)
         self._status = np.full(FIRST_ROOM, NO_STATUS, dtype=np.int8)
+        self._way = np.full(FIRST_ROOM, AS_KIND, dtype=np.int8)
 
     def __len__(self) -> int:
         return len(self.ids)
@@ -56,6 +63,10 @@ class OutletRows:
     def status(self) -> npt.NDArray[np.int8]:
         return self._status[: len(self.ids)]
 
+    @property
+    def way(self) -> npt.NDArray[np.int8]:
+        return self._way[: len(self.ids)]
+
     def put(self, outlet: Outlet, kind: OutletKind | None) -> None:
         """Add an outlet, or write over it."""
         row = self.row_of.get(outlet.id)
@@ -70,6 +81,7 @@ class OutletRows:
         self.numbers[row] = outlet.number
         self._xy[row] = (outlet.x_mm, outlet.y_mm)
         self._turn[row] = outlet.rotation_mdeg / 1000
+        self._way[row] = _own_way(outlet, kind)
         symbol = "data" if kind is None else kind.symbol
         self._look[row] = self._look_index((symbol, len(outlet.ports), look_name(outlet)))
 
@@ -82,6 +94,7 @@ class OutletRows:
         self._xy[row] = (outlet.was_at.x_mm, outlet.was_at.y_mm)
         symbol = "data" if kind is None else kind.symbol
         self._look[row] = self._look_index((symbol, -1, GHOST))
+        self._way[row] = AS_KIND
 
     def drop(self, outlet_id: str) -> None:
         """Take an outlet out, if it is there; the last row takes its place."""
@@ -90,7 +103,7 @@ class OutletRows:
             return
         last = len(self.ids) - 1
         if row != last:
-            for column in (self._xy, self._turn, self._look, self._status):
+            for column in (self._xy, self._turn, self._look, self._status, self._way):
                 column[row] = column[last]
             self.ids[row], self.numbers[row] = self.ids[last], self.numbers[last]
             self.row_of[self.ids[row]] = row
@@ -149,6 +162,14 @@ class OutletRows:
         self._look = np.concatenate((self._look, np.zeros_like(self._look)))
         more = np.full(len(self._status), NO_STATUS, dtype=np.int8)
         self._status = np.concatenate((self._status, more))
+        self._way = np.concatenate((self._way, np.full_like(more, AS_KIND)))
+
+
+def _own_way(outlet: Outlet, kind: OutletKind | None) -> int:
+    own = outlet.way_down
+    if own is None or kind is None or own is kind.way_down:
+        return AS_KIND
+    return WAYS.index(own)
 
 
 def worst_status(outlet: Outlet, design: Design | None) -> int:

@@ -29,6 +29,13 @@ REACH = 16.0
 SIGN_SPOT = (-9.5, 14.5)
 """Where the sign of a run's state stands, in grid units: across from the number."""
 
+WAY_SPOT = (0.0, -8.5)
+"""Where the sign of an outlet's own way down stands: behind its wall."""
+
+WAY_SHARE = 0.8
+WAY_FROM_PX_PER_MM = 0.04
+"""Farther out the sign of a way down is left out."""
+
 LEAST_PEN_PX = 1.0
 HEAVY_FROM_PX = 28.0
 """A symbol larger than this grows, but its lines do not."""
@@ -87,6 +94,12 @@ def spot_offset(spot: tuple[float, float], turn_deg: float, side_px: float) -> t
     turn = math.radians(turn_deg)
     u, v = spot[0] * side_px / GRID, spot[1] * side_px / GRID
     return u * math.cos(turn) - v * math.sin(turn), u * math.sin(turn) + v * math.cos(turn)
+
+
+def way_side_px(px_per_mm: float, outlet_px: int) -> int:
+    """The side of the sign of a way down; 0 where it is too small to be told."""
+    close = px_per_mm >= WAY_FROM_PX_PER_MM and outlet_px >= COUNT_FROM_PX
+    return round(outlet_px * WAY_SHARE) if close else 0
 
 
 def paint_selected_ring(painter: QPainter, *, palette: Palette, side_px: float) -> None:

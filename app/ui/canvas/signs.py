@@ -1,11 +1,11 @@
-"""The signs of a run's state, which tell it without colour."""
+"""The signs at an outlet: of its runs' state, without colour, and of its own way down."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
-from app.drawing.symbols import GRID, RunSign, placed, run_sign
+from app.drawing.symbols import GRID, RunSign, placed, run_sign, way_sign
 from app.routing.results import RunStatus
 from app.ui.canvas.primitive_painter import draw_primitives
 from app.ui.palette import Palette
@@ -34,6 +34,17 @@ def paint_sign(painter: QPainter, *, palette: Palette, status: int, side_px: flo
     painter.drawEllipse(QPointF(0, 0), casing, casing)
     shown = placed(sign, x=0.0, y=0.0, size=side_px)
     draw_primitives(painter, shown, inks=palette.color, least_pen=1.2)
+
+
+def paint_way_sign(painter: QPainter, *, palette: Palette, way: str, side_px: float) -> None:
+    """The sign of a way down about (0, 0), cased in the paper's colour."""
+    painter.scale(1.0, -1.0)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(palette.color("sheet"))
+    casing = side_px / GRID * 7.4
+    painter.drawRoundedRect(QRectF(-casing, -casing, 2 * casing, 2 * casing), 2, 2)
+    shown = placed(way_sign(way), x=0.0, y=0.0, size=side_px)
+    draw_primitives(painter, shown, inks=palette.color, least_pen=1.0)
 
 
 def run_pen(palette: Palette, status: int, *, thin: bool = False) -> QPen:

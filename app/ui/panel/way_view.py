@@ -1,13 +1,17 @@
 """The way down of an outlet in the panel: what its drop is, what it is made of, and by whom."""
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.design.design import Design
 from app.design.ways_down import OutletWay, way_down_of
 from app.editor.document import Preview
 from app.model.entities import Outlet
-from app.model.vocabulary import Units, WayPart
+from app.model.vocabulary import Units, WayDown, WayPart
+from app.ui import look
+from app.ui.canvas.signs import paint_way_sign
 from app.ui.lengths import length
+from app.ui.palette import current
 from app.ui.panel.pieces import column, heading, words
 from app.ui.pictures.way_section import WaySection
 from app.ui.words import word
@@ -26,6 +30,35 @@ PARTS = {
 GANGS = {1: "single gang ", 2: "double gang "}
 
 
+class _OwnWay(QWidget):
+    """The sign that an outlet has on the plan where its way down is not that of its kind."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._way = ""
+        self.said = words("", "soft", self)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(look.em(2), 0, 0, 0)
+        row.addWidget(self.said)
+        self.hide()
+
+    def show_ways(self, own: WayDown, of_kind: WayDown) -> None:
+        """Show the sign and what the kind has, where the two differ."""
+        self._way = own.value
+        self.said.setText(
+            f"Its kind: {word(of_kind)}. Close up, the plan shows this sign beside it."
+        )
+        self.setVisible(own is not of_kind)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(look.em(0.8), look.em(0.8))
+        paint_way_sign(painter, palette=current(), way=self._way, side_px=look.em(2.4))
+        painter.end()
+
+
 class WayView(QWidget):
     """Sentences that follow every edit of the outlet."""
 
@@ -37,6 +70,8 @@ class WayView(QWidget):
         layout.addWidget(self._said)
         self.section = WaySection(self)
         layout.addWidget(self.section)
+        self.own = _OwnWay(self)
+        layout.addWidget(self.own)
 
     @property
     def said(self) -> str:
@@ -58,6 +93,7 @@ class WayView(QWidget):
             way, units = way_down_of(design, outlet), design.project.settings.units
             self._said.setText(told(way, units))
             self.section.show_way(way, units)
+            self.own.show_ways(way.way, design.project.outlet_kinds[outlet.kind].way_down)
 
 
 def told(way: OutletWay, units: Units) -> str:

@@ -46,7 +46,7 @@ FIRST = {
         "frame",
         "panel_port",
     ),
-    "outlets": ("number", "floor", "space", "kind", "longest", "status", "frame"),
+    "outlets": ("number", "floor", "space", "kind", "longest", "status", "way_down", "frame"),
     "frames": (
         "name",
         "floor",

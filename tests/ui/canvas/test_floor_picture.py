@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from app.model.entities import Outlet
 from app.model.project import Patch, Project, adding, changing, removing
+from app.model.vocabulary import WayDown
 from app.ui.canvas.floor_picture import FloorPicture
+from app.ui.canvas.outlet_rows import AS_KIND, WAYS
 from tests.ui.canvas.building import GROUND, UPPER, outlet, small_office
 
 
@@ -39,6 +41,7 @@ def same(one: FloorPicture, other: FloorPicture) -> bool:
                 out.turn_deg[r],
                 out.looks[out.look[r]],
                 out.status[r],
+                out.way[r],
             )
             for i, r in out.row_of.items()
         }
@@ -54,7 +57,7 @@ def same(one: FloorPicture, other: FloorPicture) -> bool:
 
 edits = st.lists(
     st.tuples(
-        st.sampled_from(["add", "remove", "move", "other floor", "riser", "space"]),
+        st.sampled_from(["add", "remove", "move", "way", "other floor", "riser", "space"]),
         st.integers(0, 10_000),
     ),
     min_size=1,
@@ -76,6 +79,9 @@ def patch_of(project: Project, sort: str, seed: int) -> Patch | None:
                 chosen, x_mm=seed, number=str(seed), rotation_mdeg=90_000
             )
             return changing("move", [(chosen, moved)])
+        case "way" if chosen is not None:
+            way = (None, *WayDown)[seed % (len(WayDown) + 1)]
+            return changing("way", [(chosen, msgspec.structs.replace(chosen, way_down=way))])
         case "other floor" if chosen is not None:
             there = UPPER if chosen.floor == GROUND else GROUND
             return changing("lift", [(chosen, msgspec.structs.replace(chosen, floor=there))])
@@ -124,3 +130,24 @@ def test_a_riser_stands_on_every_floor_that_it_passes() -> None:
 def test_the_box_holds_everything() -> None:
     box = FloorPicture(small_office(), None, GROUND).box()
     assert box == (0.0, 0.0, 26_500.0, 8_600.0)
+
+
+def test_only_a_way_down_that_is_not_the_kinds_is_told() -> None:
+    project = small_office()
+    first = next(iter(project.outlets.values()))
+    kind = project.outlet_kinds[first.kind]
+    other = next(w for w in WayDown if w is not kind.way_down)
+    for own, told in ((None, None), (kind.way_down, None), (other, other)):
+        given = msgspec.structs.replace(first, way_down=own)
+        after = project.apply(changing("way", [(first, given)]))
+        rows = FloorPicture(after, None, first.floor).outlets
+        index = int(rows.way[rows.row_of[first.id]])
+        assert index == AS_KIND if told is None else WAYS[index] is told
+    # What the kind is changed to, its outlets need no sign for.
+    after = project.apply(
+        changing("way", [(first, msgspec.structs.replace(first, way_down=other))])
+    )
+    picture = FloorPicture(after, None, first.floor)
+    patch = changing("kind", [(kind, msgspec.structs.replace(kind, way_down=other))])
+    picture.follow(after.apply(patch), None, patch, None)
+    assert (picture.outlets.way == AS_KIND).all()
