@@ -72,7 +72,9 @@ def find_legs(
         pairs = pairs_within(flat, ground, ends, here, reach_mm)
         is_open = flat.entry[pairs.row] == Entry.ANYWHERE
         low = np.minimum(flat.start[pairs.row, 2], flat.end[pairs.row, 2])
-        near[pairs.end[~is_open & (low <= ends.ceiling[pairs.end])]] = True
+        high = np.maximum(flat.start[pairs.row, 2], flat.end[pairs.row, 2])
+        fits = (low <= ends.ceiling[pairs.end]) & (high >= ends.bottom[pairs.end])
+        near[pairs.end[~is_open & fits]] = True
         trial = _Trial(flat, ground, ends, reach_mm, cuts, dear)
         legs, barred = trial.legs(pairs, is_open, here)
         crossed[barred] = True
@@ -141,9 +143,10 @@ class _Trial:
         return [bare for bare in found if len(bare[0])]
 
     def allowed(self, places: Places) -> BoolArray:
-        """Which places are within reach and not too high."""
-        low_enough = to_mm_array(places.z) <= self.ends.ceiling[places.end]
-        allowed: BoolArray = (places.across() <= self.reach_mm + GRACE_MM) & low_enough
+        """Which places are within reach, and neither too high nor too low."""
+        z = to_mm_array(places.z)
+        fits = (z <= self.ends.ceiling[places.end]) & (z >= self.ends.bottom[places.end])
+        allowed: BoolArray = (places.across() <= self.reach_mm + GRACE_MM) & fits
         return allowed
 
     def outside_closed(self, places: Places) -> BoolArray:

@@ -26,9 +26,10 @@ LEAST_SHARE = 1e-12
 class Ends:
     """Columns of points that look for a pathway: absolute x, y, z and their grid's axis.
 
-    `ground` is the floor whose pathways they hang on, -1 none; `ceiling` the greatest absolute
-    height of a pathway they may use; `spots` the absolute height at which they enter risers
-    (and ends of outdoor ducts at any), None: they enter neither.
+    `ground` is the floor whose pathways they hang on, -1 none; `bottom` and `ceiling` are the
+    least and the greatest absolute height of a pathway they may use; `spots` the absolute
+    height at which they enter risers (and ends of outdoor ducts at any), None: they enter
+    neither.
     """
 
     x: IntArray
@@ -37,6 +38,7 @@ class Ends:
     cos: FloatArray
     sin: FloatArray
     ground: IndexArray
+    bottom: IntArray
     ceiling: IntArray
     spots: IntArray | None = None
 
@@ -52,6 +54,7 @@ class Ends:
             self.cos[rows],
             self.sin[rows],
             self.ground[rows],
+            self.bottom[rows],
             self.ceiling[rows],
             None if self.spots is None else self.spots[rows],
         )

@@ -16,6 +16,8 @@ from app.routing.places import Ends
 from app.routing.results import BoolArray, CodeArray, IndexArray, IntArray
 
 NO_CEILING_MM = 2**40
+FROM_ABOVE = frozenset({WayDown.SERVICE_POLE, WayDown.CEILING})
+"""What comes down these ways comes from pathways over the floor, never from under it."""
 """No pathway is too high."""
 STAYS, LEAVES, COMES = 0, 1, 2
 """What a cable counts as in a pathway: what stays, what is to remove, what is future."""
@@ -147,21 +149,22 @@ def build_plates(world: World, outlets: Iterable[Outlet]) -> Plates:
         for p in o.ports
     ]
     counts = np.array([len(o.ports) for o in chosen], dtype=np.int64)
-    place = np.array(places, dtype=np.float64).reshape(-1, 8)
+    place = np.array(places, dtype=np.float64).reshape(-1, 9)
     port = np.array(ports, dtype=np.int64).reshape(-1, 9)
-    whole = place[:, :6].astype(np.int64)
+    whole = place[:, :7].astype(np.int64)
     ends = Ends(
         x=whole[:, 0],
         y=whole[:, 1],
         z=whole[:, 2],
         ground=whole[:, 3].astype(np.int32),
-        ceiling=whole[:, 4],
-        cos=place[:, 6],
-        sin=place[:, 7],
+        bottom=whole[:, 4],
+        ceiling=whole[:, 5],
+        cos=place[:, 7],
+        sin=place[:, 8],
     )
     return Plates(
         ids=tuple(o.id for o in chosen),
-        floor=whole[:, 5].astype(np.int32),
+        floor=whole[:, 6].astype(np.int32),
         space=tuple(spaces),
         room=np.array([_room(world, s) for s in spaces], dtype=np.int32),
         ends=ends,
@@ -208,16 +211,17 @@ def way_down(world: World, outlet: Outlet) -> WayDown:
 
 def _place(
     world: World, outlet: Outlet, space: str | None
-) -> tuple[int, int, int, int, int, int, float, float]:
-    """x, y, z, ground, ceiling, floor, cos, sin."""
+) -> tuple[int, int, int, int, int, int, int, float, float]:
+    """x, y, z, ground, bottom, ceiling, floor, cos, sin."""
     floor = world.floors[outlet.floor]
     index = world.floor_index[outlet.floor]
     way = way_down(world, outlet)
     ground = world.below[outlet.floor] if way is WayDown.POKE_THROUGH else index
+    bottom = floor.level_mm if way in FROM_ABOVE else -NO_CEILING_MM
     ceiling = floor.level_mm if way is WayDown.RAISED_FLOOR else NO_CEILING_MM
     cos, sin = world.axis[outlet.floor if space is None else space]
     z = floor.level_mm + height_mm(world, outlet, space)
-    return outlet.x_mm, outlet.y_mm, z, ground, ceiling, index, cos, sin
+    return outlet.x_mm, outlet.y_mm, z, ground, bottom, ceiling, index, cos, sin
 
 
 def _port(world: World, outlet: Outlet, port: Port) -> tuple[int, ...]:

@@ -66,6 +66,7 @@ def build_stands(project: Project, world: World) -> Stands:
         y=whole[:, 1],
         z=whole[:, 2],
         ground=whole[:, 3].astype(np.int32),
+        bottom=np.full(count, -NO_CEILING_MM, dtype=np.int64),
         ceiling=np.full(count, NO_CEILING_MM, dtype=np.int64),
         cos=table[:, 10],
         sin=table[:, 11],

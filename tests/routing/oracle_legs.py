@@ -49,6 +49,7 @@ class End:
     ground: str | None
     space: Space | None
     highest: float = float("inf")
+    lowest: float = float("-inf")
 
 
 @dataclass(frozen=True)
@@ -140,6 +141,7 @@ def outlet_end(project: Project, outlet: Outlet) -> End:
         ground,
         space,
         level if way is WayDown.RAISED_FLOOR else float("inf"),
+        level if way in (WayDown.SERVICE_POLE, WayDown.CEILING) else float("-inf"),
     )
 
 
@@ -267,7 +269,9 @@ def leg_to(
     x, y, _ = s.real(t)
     point = s.at(t)
     u, v = square_to(end.axis, x - end.x, y - end.y)
-    if abs(u) + abs(v) > pathways.project.settings.reach_mm + GRACE_MM or point[2] > end.highest:
+    if not end.lowest <= point[2] <= end.highest:
+        return None
+    if abs(u) + abs(v) > pathways.project.settings.reach_mm + GRACE_MM:
         return None
     if barred(end, u, v, closed):
         return None

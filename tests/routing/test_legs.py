@@ -1,5 +1,7 @@
 """Legs and ways in cases that are easy to get wrong."""
 
+import pytest
+
 from app.design import evaluate, parts_of
 from app.design.design import Design
 from app.model.entities import BackboneCable
@@ -63,6 +65,26 @@ def test_a_floor_box_hangs_on_what_lies_under_the_floor():
     draft.outlet("o", 0, 1_000, 5_000, height_mm=0, way_down=WayDown.RAISED_FLOOR)
     off, inside = lengths(evaluate(draft.project()))
     assert (off - 1_800, inside) == (150 + 1_000, 5_000 + 3_150 + 30_000)
+
+
+@pytest.mark.parametrize(
+    ("way", "off", "inside"),
+    [
+        # 0.60 m down in the wall, 0.50 m across; along, up and across to the frame.
+        (WayDown.WALL_CAVITY, 600 + 500, 20_000 + 3_150 + 5_000),
+        # 2.55 m up the pole, 5.50 m across; along.
+        (WayDown.SERVICE_POLE, 2_550 + 5_500, 20_000),
+        (WayDown.CEILING, 2_550 + 5_500, 20_000),
+    ],
+)
+def test_what_comes_from_above_never_hangs_on_what_lies_under_the_floor(way, off, inside):
+    draft = Draft(levels=(0,)).pathway("a", 0, [(0, 0, 3_000), (30_000, 0, 3_000)])
+    up = [(0, 5_000, -150), (30_000, 5_000, -150), (30_000, 5_000, 3_000), (30_000, 0, 3_000)]
+    draft.pathway("b", 0, up)
+    draft.frame("f", 0, 30_000, 0, ladder_height_mm=3_000)
+    draft.outlet("o", 0, 10_000, 5_500, height_mm=450, way_down=way)
+    found = lengths(evaluate(draft.project()))
+    assert (found[0] - 1_800, found[1]) == (off, inside)
 
 
 def test_a_run_of_kilometres_keeps_its_length():
