@@ -17,10 +17,13 @@ from app.editor.commands.states import set_state
 from app.model.entities import (
     Building,
     CableType,
+    Entity,
     Floor,
     Frame,
     Outlet,
     OutletKind,
+    Panel,
+    PanelPort,
     Pathway,
     Port,
     PortTemplate,
@@ -121,9 +124,21 @@ def relocate(design: Design, outlet: str, *, dx_mm: int) -> Design:
     return done(design, patch)
 
 
-def worked_on(*, measured: bool, dx_mm: int = 20 * M) -> Design:
+def on_full_panels(project: Project) -> Project:
+    """The same, its cables on the panels A and B of 24 ports that stand in the frame."""
+    frame = project.frames[FRAME]
+    panels = tuple(Panel(name=n, cable_type=CABLE, state=State.EXISTING) for n in "AB")
+    pairs: list[tuple[Entity, Entity]] = [(frame, replace(frame, panels=panels))]
+    places = (PanelPort(frame=FRAME, panel=n, port=k) for n in "AB" for k in range(1, 25))
+    for outlet in project.outlets.values():
+        ports = tuple(replace(p, ends_at=next(places)) for p in outlet.ports)
+        pairs.append((outlet, replace(outlet, ports=ports)))
+    return project.apply(changing("Say where they end", pairs))
+
+
+def worked_on(*, measured: bool, dx_mm: int = 20 * M, building: Project | None = None) -> Design:
     """Three added beside the frame, 024 removed, 023 moved along the tray."""
-    design = evaluate(small_building(measured=measured))
+    design = evaluate(small_building(measured=measured) if building is None else building)
     added = place_outlets(
         design.project,
         [OutletPlace(x_mm=x * M, y_mm=-3 * M) for x in (3, 4, 5)],
