@@ -8,6 +8,7 @@ from app.editor.commands.panel_ports import enter_ports, give_ports, take_ports_
 from app.editor.commands.printing import mark_printed, release_numbers
 from app.editor.commands.renumbering import number_clockwise, renumber
 from app.model.entities import Outlet
+from app.model.project import Project
 from app.ui.dialogs.dialog import show
 from app.ui.dialogs.number_list import NumberListDialog
 from app.ui.dialogs.panels import PanelsDialog
@@ -102,19 +103,23 @@ class NumberActions:
         session = self._session
         frames = self._chosen("frames") or None
         retired = session.document.retired_numbers
-        done = session.do(lambda: give_ports(session.design, frame_ids=frames, retired=retired))
-        if done:
-            session.message.emit(f"{session.document.undo_label}.")
+        before = session.project
+        if session.do(lambda: give_ports(session.design, frame_ids=frames, retired=retired)):
+            session.message.emit(_given(before, session.project))
 
     def enter(self) -> None:
         """Say of existing runs of the selected outlets where they end, in their order."""
-        session = self._session
-        session.do(lambda: enter_ports(session.design, session.selection.ids))
+        session, before = self._session, self._session.project
+        if session.do(lambda: enter_ports(session.design, session.selection.ids)):
+            session.message.emit(_given(before, session.project))
 
     def take_back(self) -> None:
         """Take back the ports of the selected outlets."""
-        session = self._session
-        session.do(lambda: take_ports_back(session.project, session.selection.ids))
+        session, before = self._session, self._session.project
+        if session.do(lambda: take_ports_back(session.project, session.selection.ids)):
+            count = _having(before) - _having(session.project)
+            said = "given back its panel port" if count == 1 else "given back their panel ports"
+            session.message.emit(f"{_runs_have(count)} {said}.")
 
     def panels(self) -> None:
         """The panels of the selected frame, or of the only one."""
@@ -147,3 +152,26 @@ class NumberActions:
         """Let printed numbers of what is selected change again, after asking."""
         session = self._session
         session.do(lambda: release_numbers(session.project, session.selection.ids or None))
+
+
+def _given(before: Project, after: Project) -> str:
+    """What giving has done: ports, else cable numbers alone."""
+    count = _having(after) - _having(before)
+    if count:
+        return f"{_runs_have(count)} got {'a panel port' if count == 1 else 'panel ports'}."
+    numbered = _numbered(after) - _numbered(before)
+    got = "a number" if numbered == 1 else "numbers"
+    return f"{counted(numbered, 'cable has', 'cables have')} got {got}."
+
+
+def _having(project: Project) -> int:
+    """How many runs say on which port of a panel they end."""
+    return sum(p.ends_at is not None for o in project.outlets.values() for p in o.ports)
+
+
+def _numbered(project: Project) -> int:
+    return sum(bool(p.cable_number) for o in project.outlets.values() for p in o.ports)
+
+
+def _runs_have(count: int) -> str:
+    return counted(count, "run has", "runs have")

@@ -1,16 +1,21 @@
 """Patterns, lists of numbers and panels in the window: what is said while one types."""
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.editor.commands.number_samples import next_outlet_words
+from app.editor.commands.states import set_state
+from app.model.project import changing
+from app.model.vocabulary import State
 from app.ui.dialogs.number_list import NumberListDialog
 from app.ui.dialogs.panels import PanelsDialog
 from app.ui.dialogs.pattern import PatternDialog
 from app.ui.dialogs.settings import SettingsDialog
 from app.ui.fields.editors import LineEditor
+from app.ui.number_actions import NumberActions
 from app.ui.session import Session
 from app.ui.tool_line import ToolLine
 from app.ui.workspace import Workspace
@@ -131,3 +136,27 @@ def test_panels_are_added_edited_and_removed(session: Session, qtbot: QtBot, cou
     assert "48 × " in dialog.items.item(count - 1).text()
     qtbot.mouseClick(dialog.away, Qt.MouseButton.LeftButton)
     assert len(session.project.frames[FRAME].panels) == count - 1
+
+
+def test_the_bottom_line_says_what_giving_and_taking_back_have_done(
+    session: Session, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    workspace = Workspace(session)
+    qtbot.addWidget(workspace)
+    actions = NumberActions(workspace, workspace)
+    runs = sum(len(o.ports) for o in session.project.outlets.values())
+    actions.give()
+    assert workspace.bottom.message == f"{runs} runs have got panel ports."
+    first = next(iter(session.project.outlets.values()))
+    session.select([first.id])
+    actions.take_back()
+    assert workspace.bottom.message == f"{len(first.ports)} runs have given back their panel ports."
+    session.do(lambda: set_state(session.project, [first.id], State.EXISTING))
+    frame = session.project.frames[FRAME]
+    standing = tuple(replace(p, state=State.EXISTING) for p in frame.panels)
+    session.commit(changing("Panels", [(frame, replace(frame, panels=standing))]))
+    said: list[str] = []
+    monkeypatch.setattr("app.ui.session.say", lambda _p, text: said.append(text))
+    actions.enter()
+    assert said == []
+    assert workspace.bottom.message == f"{len(first.ports)} runs have got panel ports."

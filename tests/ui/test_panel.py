@@ -6,6 +6,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.editor.commands.states import set_state
 from app.model.entities import BackboneCable, CableType
 from app.model.project import adding, changing
 from app.model.vocabulary import Medium, State
@@ -13,7 +14,7 @@ from app.takeoff.panel_needs import panels_of_frame
 from app.ui.dialogs.backbone import BackboneDialog, likely_backbone_cable
 from app.ui.fields.editors import ChoiceEditor, LineEditor
 from app.ui.panel.panel import Panel
-from app.ui.panel.run_view import RunView
+from app.ui.panel.run_view import COMES_OUT, RunView
 from app.ui.panel.thing_views import FrameView, panel_words
 from app.ui.session import Session
 from tests.hand_designs import FRAME, base, design_of, outlet
@@ -145,6 +146,43 @@ def test_a_run_says_its_parts_and_they_add_up(qtbot: QtBot, session: Session) ->
         view.parts, Qt.MouseButton.LeftButton, pos=QPoint(20, int(view.parts._tops()[place]) + 5)
     )
     assert asked == ["pathway-00000001"]
+
+
+def test_what_comes_out_says_so_at_the_top_and_nothing_of_boxes(
+    qtbot: QtBot, session: Session
+) -> None:
+    outlet, other = list(session.project.outlets)[:2]
+    panel = panel_of(qtbot, session)
+    session.select([outlet])
+    panel.refresh()
+    view = panel.findChild(RunView)
+    assert view is not None
+    assert "cut from the box" in [line.name for line in view.parts.lines]
+    assert not panel._subtitle.text().startswith("Data outlet, wall,")
+
+    session.do(lambda: set_state(session.project, [outlet], State.TO_REMOVE))
+    panel.refresh()
+    assert panel._subtitle.text().startswith("Data outlet, wall, to remove. On floor 0, 0.01")
+    assert view._heading.text() == "Run, to remove"
+    assert view.headline.endswith(" from frame T1")
+    assert view._verdict.text().startswith(COMES_OUT)
+    names = [line.name for line in view.parts.lines]
+    assert names[-1] == "installed"
+    assert not any("box" in name for name in names)
+    assert view.parts.isVisible()
+    for widget in (view._bar, view._why, view._authority):
+        assert not widget.isVisible()
+
+    session.do(lambda: set_state(session.project, [outlet], State.EXISTING))
+    panel.refresh()
+    assert panel._subtitle.text().startswith("Data outlet, wall, existing. ")
+    assert view._heading.text() == "Run, existing"
+    assert view._bar.isVisible()
+    assert [line.name for line in view.parts.lines][-1] == "installed"
+    session.do(lambda: set_state(session.project, [outlet, other], State.FUTURE))
+    session.select([outlet, other])
+    panel.refresh()
+    assert panel._subtitle.text() == "Future. On floor 0. A field edits them all."
 
 
 def test_ports_have_their_own_runs(qtbot: QtBot, session: Session) -> None:

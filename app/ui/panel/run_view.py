@@ -8,16 +8,18 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QToolButton, QVBoxLayou
 from app import design as designs
 from app.design.alternatives import frames_for, why_this_frame
 from app.model.entities import Outlet, Port
-from app.model.vocabulary import Units
+from app.model.vocabulary import State, Units
 from app.routing.results import ONLY_CUT, Part, PartSort, RunStatus
 from app.standards import RuleSet
 from app.standards.records import StandardsDataError
 from app.takeoff.lying_words import lying_sentence
+from app.takeoff.states import is_pulled, state_of
 from app.ui import icons, look
 from app.ui.lengths import SIGN, column_of_lengths, length, round_length
 from app.ui.panel.pieces import heading, set_role, words
 from app.ui.pictures.length_bar import LengthBar, Stretch
 from app.ui.pictures.parts_column import Line, PartsColumn
+from app.ui.words import word
 
 STATE_OF_STATUS = {
     RunStatus.WITHIN: "within",
@@ -35,6 +37,7 @@ _TONE = {
 
 
 NEVER_MEASURED = "It lies there unmeasured; this is the length of its route."
+COMES_OUT = "It comes out: nothing is ordered, and no limit holds for it."
 
 
 class RunView(QWidget):
@@ -48,6 +51,7 @@ class RunView(QWidget):
         super().__init__(parent)
         self._rules = rules
         self._port_id: str | None = None
+        self._is_moving = False
         self._port_ids: tuple[str, ...] = ()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -94,7 +98,12 @@ class RunView(QWidget):
 
     def show_moving(self, *, moving: bool) -> None:
         """Say whether this is what letting go would give."""
-        self._heading.setText("Run, once you let go" if moving else "Run")
+        self._is_moving = moving
+        self._show_heading("")
+
+    def _show_heading(self, state: str) -> None:
+        parts = ["Run", state, "once you let go" if self._is_moving else ""]
+        self._heading.setText(", ".join(filter(None, parts)))
 
     def choose(self, port_id: str | None) -> None:
         """Show this port's run from the next showing on."""
@@ -150,33 +159,39 @@ class RunView(QWidget):
         runs = design.runs
         row = runs.row_of.get(port.id)
         units = project.settings.units
+        state = state_of(outlet, port)
+        self._show_heading("" if state is State.NEW else word(state))
         if row is None:
             self._headline.setText("No run")
             self._show_length_widgets(shown=False)
             return
         status = RunStatus(int(runs.status[row]))
         limit = int(runs.limit_mm[row])
+        self._authority.setText(self._authority_text(outlet, port, project, limit, units))
+        self._authority.setVisible(state is not State.TO_REMOVE)
         if status is RunStatus.NO_ROUTE:
             self._headline.setText("No route")
             self._verdict.setText(designs.reason_of(design, port.id))
-            set_role(self._verdict, "fail")
+            set_role(self._verdict, "" if state is State.TO_REMOVE else "fail")
             self._show_length_widgets(shown=False)
+        elif state is State.TO_REMOVE:
+            self._show_leaving(project, design, port, row)
         else:
-            self._show_route(project, design, port, row, status)
+            ordered = is_pulled(outlet, port, runs) or state is State.FUTURE
+            self._show_route(project, design, port, row, ordered=ordered)
         lying = lying_sentence(outlet, port, runs, units)
         self._lying.setText(lying)
         self._lying.setVisible(bool(lying))
-        self._authority.setText(self._authority_text(outlet, port, project, limit, units))
-        self._authority.show()
 
     def _show_length_widgets(self, *, shown: bool) -> None:
         for widget in (self._bar, self._parts, self._why):
             widget.setVisible(shown)
 
     def _show_route(
-        self, project: Any, design: Any, port: Port, row: int, status: RunStatus
+        self, project: Any, design: Any, port: Port, row: int, *, ordered: bool
     ) -> None:
         units, runs = project.settings.units, design.runs
+        status = RunStatus(int(runs.status[row]))
         installed, limit = int(runs.installed_mm[row]), int(runs.limit_mm[row])
         frame = project.frames.get(runs.frame_of(row))
         name = frame.name if frame is not None else "?"
@@ -188,9 +203,23 @@ class RunView(QWidget):
         self._bar.show_length(
             stretches(parts), limit_mm=limit, limit_text=round_length(limit, units)
         )
-        self._parts.show_lines(lines_of(parts, units))
+        self._parts.show_lines(lines_of(parts, units, ordered=ordered))
         self._why.setText(why(project, design, port.id))
         self._show_length_widgets(shown=True)
+
+    def _show_leaving(self, project: Any, design: Any, port: Port, row: int) -> None:
+        """A run that comes out: what lies there, and nothing of limits, boxes and other frames."""
+        units, runs = project.settings.units, design.runs
+        frame = project.frames.get(runs.frame_of(row))
+        name = frame.name if frame is not None else "?"
+        self._headline.setText(f"{length(int(runs.installed_mm[row]), units)} from frame {name}")
+        told = f"{COMES_OUT} {NEVER_MEASURED}" if runs.estimated[row] else COMES_OUT
+        self._verdict.setText(told)
+        set_role(self._verdict, "")
+        parts = designs.parts_of(design, port.id)
+        self._parts.show_lines(lines_of(parts, units, ordered=False))
+        self._show_length_widgets(shown=False)
+        self._parts.show()
 
     def _authority_text(
         self, outlet: Outlet, port: Port, project: Any, limit_mm: int, units: Units
@@ -243,10 +272,10 @@ def stretches(parts: tuple[Part, ...]) -> tuple[Stretch, ...]:
     return tuple(found)
 
 
-def lines_of(parts: tuple[Part, ...], units: Units) -> tuple[Line, ...]:
-    """The column of parts, its sum, and under it what only comes off the box."""
+def lines_of(parts: tuple[Part, ...], units: Units, *, ordered: bool = True) -> tuple[Line, ...]:
+    """The column of parts, its sum, and where it is `ordered` what only comes off the box."""
     own = [p for p in parts if p.sort not in ONLY_CUT]
-    cut = [p for p in parts if p.sort in ONLY_CUT]
+    cut = [p for p in parts if p.sort in ONLY_CUT and ordered]
     figures = column_of_lengths([p.length_mm for p in own], units)
     unit = SIGN[units]
     lines = [Line(p.name, f"{f} {unit}", p.thing) for p, f in zip(own, figures, strict=True)]
