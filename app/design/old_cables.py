@@ -12,11 +12,12 @@ from msgspec.structs import replace
 
 from app.design.workings import Workings, floor_work, taken
 from app.model.entities import Outlet, Port
+from app.model.ports import own_state
 from app.model.project import Project
 from app.model.vocabulary import State
 from app.routing.columns import fill_rows
 from app.routing.loads import Laid, laid_cables
-from app.routing.lying import at_old_place, is_used_again, own_state
+from app.routing.lying import at_old_place, is_used_again
 from app.routing.options import frames_by_floor
 from app.routing.plates import build_plates
 from app.routing.results import Runs

@@ -8,12 +8,12 @@ import numpy as np
 from app.design.design import Design
 from app.design.workings import Workings
 from app.model.cabling import Outlet, OutletKind
+from app.model.ports import own_state
 from app.model.project import Project, floors_from_below
 from app.model.settings import Settings
 from app.model.vocabulary import Ceiling, Fixture, ProvidedBy, State, WayDown, WayPart
 from app.model.ways_down import FROM_ABOVE, ceiling_of, height_of, parts_by, way_of
 from app.routing.ground import spaces_at
-from app.routing.lying import own_state
 from app.routing.options import DIRECT, NO_LEG, FloorWork
 from app.routing.run_table import leg_of
 from app.sizing.conduit_count import conduit_to_outlet

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from app.editor.commands.shapes import floors_of
 from app.model.entities import AccessPoint, Break, DropOut, Entity, Outlet, Port, WalkedLength
+from app.model.ports import own_phase, own_state
 from app.model.project import Project
 from app.model.vocabulary import State
 
@@ -34,11 +35,12 @@ class ShownStates(msgspec.Struct, frozen=True, kw_only=True):
 
     def shows_port(self, outlet: Outlet, port: Port) -> bool:
         """Whether a port is in sight by its own state, else its outlet's."""
-        state = outlet.state if port.state is None else port.state
-        return state not in self.hidden_states and outlet.phase not in self.hidden_phases
+        hidden = own_state(outlet, port) in self.hidden_states
+        return not hidden and own_phase(outlet, port) not in self.hidden_phases
 
     def _shows_itself(self, thing: Any) -> bool:
-        if getattr(thing, "phase", None) in self.hidden_phases:
+        phases = phases_of(thing)
+        if phases and phases <= self.hidden_phases:
             return False
         states = states_of(thing)
         return not states or not states <= self.hidden_states
@@ -78,6 +80,16 @@ def states_of(thing: Any) -> frozenset[State]:
     if isinstance(thing, Outlet):
         return frozenset({state, *(p.state for p in thing.ports if p.state is not None)})
     return frozenset({state})
+
+
+def phases_of(thing: Any) -> frozenset[int]:
+    """The phases in which there is work at a thing: of an outlet also those of its ports."""
+    phase = getattr(thing, "phase", None)
+    if phase is None:
+        return frozenset()
+    if isinstance(thing, Outlet):
+        return frozenset({phase, *(p.phase for p in thing.ports if p.phase is not None)})
+    return frozenset({phase})
 
 
 class StateCounts(msgspec.Struct, frozen=True, kw_only=True):

@@ -113,6 +113,7 @@ class Port(Record, frozen=True, kw_only=True):
     termination: Termination = Termination.JACK
     frame: Id | None = None
     state: State | None = None
+    phase: Annotated[int, Meta(ge=0, le=99)] | None = None
     spare: bool = False
     added_mm: Mm = 0
     replaced_mm: LengthMm | None = None

@@ -10,7 +10,6 @@ from enum import StrEnum
 from msgspec.structs import replace
 
 from app.model.entities import Outlet, Port
-from app.model.vocabulary import State
 from app.routing.results import Runs
 
 
@@ -27,11 +26,6 @@ class Lying(StrEnum):
 
 
 USED_AGAIN = frozenset({Lying.REACHES, Lying.SAID_TO_STAY})
-
-
-def own_state(outlet: Outlet, port: Port) -> State:
-    """The state of one port: its own, else its outlet's."""
-    return outlet.state if port.state is None else port.state
 
 
 def at_old_place(outlet: Outlet) -> Outlet | None:

@@ -7,6 +7,7 @@ import numpy as np
 
 from app.geometry.rounding import grid_axis
 from app.model.entities import CableType, Floor, Outlet, OutletKind, Port
+from app.model.ports import own_state
 from app.model.project import Project, floors_from_below
 from app.model.settings import Settings
 from app.model.vocabulary import State, WayDown
@@ -230,7 +231,7 @@ def _port(world: World, outlet: Outlet, port: Port) -> tuple[int, ...]:
     cable = world.cable_index[port.cable_type]
     limit = world.cable_limit[cable] if kind.limit_mm is None else kind.limit_mm
     at_outlet = kind.slack_mm if outlet.slack_mm is None else outlet.slack_mm
-    state = outlet.state if port.state is None else port.state
+    state = own_state(outlet, port)
     test = port.test
     replaced = -1 if port.replaced_mm is None else port.replaced_mm
     lies = state in (State.EXISTING, State.TO_REMOVE)

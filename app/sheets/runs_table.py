@@ -6,6 +6,7 @@ from app.checks.wording import place_name
 from app.design.design import Design
 from app.model.entities import Outlet, PanelPort, Port
 from app.model.phases import phase_name
+from app.model.ports import own_phase
 from app.model.project import Project
 from app.model.vocabulary import State, Units
 from app.routing.results import Part, Runs, RunStatus
@@ -113,7 +114,7 @@ def run_rows(design: Design, rows: Sequence[int]) -> list[Row]:
                 "" if test is None else "passed" if test.passed else "failed",
                 port.length_reason,
                 "" if port.ends_at is None else _place(project, port.ends_at),
-                phase_name(project.settings, outlet.phase),
+                phase_name(project.settings, own_phase(outlet, port)),
                 work_word(outlet, port, runs),
                 port.lying_mm,
                 "; ".join(filter(None, (sent_words(project, port), told_words(project, port)))),

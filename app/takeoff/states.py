@@ -5,8 +5,9 @@ cable goes with it where it reaches the new place, else it comes out and a new o
 """
 
 from app.model.entities import Outlet, Port
+from app.model.ports import own_state
 from app.model.vocabulary import State
-from app.routing.lying import is_used_again, own_state
+from app.routing.lying import is_used_again
 from app.routing.results import Runs
 
 state_of = own_state

@@ -7,9 +7,10 @@ from msgspec.structs import replace
 from app.editor.asking import Answer, Outcome, Question
 from app.editor.wording import capital, counted
 from app.model.entities import OldPlace, Outlet, Port
+from app.model.ports import own_state
 from app.model.project import AnyEntity, Change, Patch
 from app.model.vocabulary import State
-from app.routing.lying import at_old_place, is_used_again, own_state
+from app.routing.lying import at_old_place, is_used_again
 from app.routing.results import Runs
 
 CORRECT, RELOCATE = "Correct where it is drawn", "Relocate it"

@@ -98,21 +98,46 @@ def _with_relocated(
 def set_phase(
     project: Project, ids: Iterable[str], phase: int, *, name: str | None = None
 ) -> Patch:
-    """Set the phase of all that has one among these, and call it `name` (None: as it is)."""
-    things = [t for i in dict.fromkeys(ids) if (t := project.get(i)) is not None]
+    """Set the phase of all that has one among these, ports too, and call it `name` (None: as it
+    is). The ports of an outlet that is named follow it."""
+    ids = list(dict.fromkeys(ids))
+    ports = {i for i in ids if tag_of_id(i) == "port"}
+    things = [t for i in ids if i not in ports and (t := project.get(i)) is not None]
     phased = [t for t in things if hasattr(t, "phase")]
-    if not phased:
+    pairs: Pairs = [(t, _in_phase(t, phase)) for t in phased]
+    pairs += _ports_in_phase(project, ports, {t.id for t in phased}, phase)
+    if not pairs:
         raise InputProblem("Nothing that is selected has a phase; select outlets or pathways.")
     settings = project.settings
     if name is not None and phase != NO_PHASE:
         settings = with_phase_named(settings, phase, name)
     said = phase_name(settings, phase) or "none"
-    pairs: Pairs = [(t, replace(cast(Any, t), phase=phase)) for t in phased]
     if settings.phases != project.settings.phases:
         pairs.append((project.settings, settings))
     return changing(
-        f"Set phase of {counted(phased)} to {said}", [(b, a) for b, a in pairs if a != b]
+        f"Set phase of {counted(phased) if phased else number(len(ports), 'port')} to {said}",
+        [(b, a) for b, a in pairs if a != b],
     )
+
+
+def _in_phase(thing: Entity, phase: int) -> Entity:
+    after = replace(cast(Any, thing), phase=phase)
+    if isinstance(after, Outlet) and any(p.phase is not None for p in after.ports):
+        after = replace(after, ports=tuple(replace(p, phase=None) for p in after.ports))
+    return cast(Entity, after)
+
+
+def _ports_in_phase(
+    project: Project, ports: set[str], outlets: set[str], phase: int
+) -> Iterable[tuple[Entity, Entity]]:
+    """Outlets with some of their ports in a phase; of its outlet's own phase a port says none."""
+    if not ports:
+        return
+    for outlet in project.outlets.values():
+        if outlet.id not in outlets and any(p.id in ports for p in outlet.ports):
+            own = None if phase == outlet.phase else phase
+            after = tuple(replace(p, phase=own) if p.id in ports else p for p in outlet.ports)
+            yield outlet, replace(outlet, ports=after)
 
 
 def with_contents(

@@ -5,9 +5,9 @@ from typing import Any
 
 from app.editor.measures import format_length
 from app.model.entities import CableType, Frame, Outlet, Port
+from app.model.ports import own_state
 from app.model.project import Project
 from app.model.vocabulary import ProvidedBy, State, WayDown
-from app.routing.lying import own_state
 from app.ui.fields.of_all import NUMBER, STANDING, TURN, says
 from app.ui.fields.spec import SEVERAL, Field, Sort, all_of, things_of
 from app.ui.words import word
@@ -156,6 +156,15 @@ def port_fields(which: Which, frames: Mapping[str, str]) -> tuple[Field, ...]:
             "State",
             Sort.CHOICE,
             options=all_of(State, none="as its outlet"),
+            none_word=says("as its outlet"),
+        ),
+        port_field(
+            which,
+            "phase",
+            "Phase",
+            Sort.COUNT,
+            most=99,
+            unit="phase",
             none_word=says("as its outlet"),
         ),
         port_field(

@@ -8,7 +8,9 @@ from app.editor.asking import InputProblem, Question
 from app.editor.commands.moving import move_things, nudge_things
 from app.editor.commands.relocating import CORRECT, RELOCATE, asked_where_existing
 from app.editor.commands.states import set_phase, set_state, with_contents
+from app.editor.shown_states import ShownStates
 from app.model.phases import phase_name
+from app.model.ports import own_phase
 from app.model.project import changing
 from app.model.vocabulary import State
 from app.routing.lying import Lying, lying_cable
@@ -165,3 +167,16 @@ def test_what_becomes_of_a_cable():
     assert lying_cable(replace(port, cable_stays=True), runs) is Lying.SAID_TO_STAY
     said = replace(port, lying_mm=length, cable_stays=False)
     assert lying_cable(said, runs) is Lying.SAID_TO_BE_REPLACED
+
+
+def test_a_port_has_a_phase_of_its_own_until_its_outlet_gets_one():
+    project = small_building()
+    first, *others = project.outlets[ONE].ports
+    project = project.apply(set_phase(project, [first.id], 3))
+    outlet = project.outlets[ONE]
+    assert [own_phase(outlet, p) for p in outlet.ports] == [3, *(0 for _ in others)]
+    late = ShownStates(hidden_phases=frozenset({0}))
+    assert [late.shows_port(outlet, p) for p in outlet.ports] == [True, *(False for _ in others)]
+    assert late.shows(project, outlet)  # there is work at it in a phase that is shown
+    project = project.apply(set_phase(project, [ONE], 1))
+    assert all(p.phase is None for p in project.outlets[ONE].ports)
