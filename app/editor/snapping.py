@@ -16,8 +16,8 @@ from app.editor.snap_kinds import SnapKind
 from app.geometry.along_lines import crossing, foot_on_line, foot_on_piece
 from app.geometry.polygons import contains
 from app.geometry.similarity import to_mm, unit_vector
-from app.geometry.walls import Triangle
-from app.model.entities import Entity, Floor, Pathway
+from app.geometry.walls import BESIDE_DOOR_MM, Triangle
+from app.model.entities import Entity, Floor, Pathway, Space
 from app.model.project import Patch, Project
 
 __all__ = [
@@ -125,6 +125,21 @@ class Catcher:
         self._floors: dict[str, FloorIndex] = {}
         self.plans: Mapping[str, Iterable[PlanSnapper]] = {}
         self._shown = ALL_SHOWN
+
+    def door_leaves(self, space: Space) -> tuple[Triangle, ...]:
+        """The leaves of doors that the plans in sight show in a space or at its walls."""
+        xs, ys = [x for x, _ in space.outline], [y for _, y in space.outline]
+        (x0, x1), (y0, y1) = (min(xs), max(xs)), (min(ys), max(ys))
+        return tuple(
+            leaf
+            for plan in self.plans.get(space.floor, ())
+            for leaf in plan.door_leaves()
+            if any(
+                x0 - BESIDE_DOOR_MM <= x <= x1 + BESIDE_DOOR_MM
+                and y0 - BESIDE_DOOR_MM <= y <= y1 + BESIDE_DOOR_MM
+                for x, y in leaf
+            )
+        )
 
     @property
     def shown(self) -> ShownStates:

@@ -1,5 +1,6 @@
 """What the Rooms menu does: the client's list, and outlets placed by it."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from msgspec.structs import replace
@@ -9,7 +10,9 @@ from app.editor.commands.client_list import remove_list, take_names
 from app.editor.commands.outlets import NEW, Standing
 from app.editor.commands.placing_from_list import place_what_is_left
 from app.editor.tools.one_click import standing_of
+from app.geometry.walls import Triangle
 from app.jobs.client_lists import write_rooms
+from app.model.entities import Space
 from app.storage.lists import read_list
 from app.ui import project_files
 from app.ui.dialogs.asking import choose
@@ -128,6 +131,11 @@ class RoomActions:
         hand = self._workspace.canvas.bench.hand
         return NEW if hand is None else standing_of(hand.context)
 
+    def _doors(self, space: Space) -> Sequence[Triangle]:
+        """The leaves of a room's doors, where a plan of its floor is in sight."""
+        hand = self._workspace.canvas.bench.hand
+        return () if hand is None else hand.catcher.door_leaves(space)
+
     def spread_what_is_left(self) -> None:
         """Spread over the selected room all that it still wants."""
         session = self._session
@@ -147,6 +155,7 @@ class RoomActions:
                 once[0],
                 pattern=draws.number_pattern,
                 standing=standing,
+                doors=self._doors(project.spaces[once[0]]),
                 retired=session.document.retired_numbers,
             )
         )
@@ -162,6 +171,7 @@ class RoomActions:
             self._window,
             pattern=workspace.draws.number_pattern,
             standing=self._standing(),
+            doors_in=self._doors,
         )
         if not show(dialog) or dialog.made is None:
             return

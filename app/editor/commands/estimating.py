@@ -10,7 +10,7 @@ from app.editor.asking import InputProblem
 from app.editor.commands.client_list import list_named
 from app.editor.commands.numbering import Retired, none_retired
 from app.editor.commands.outlets import NEW, Standing, place_outlets
-from app.editor.commands.spreading import spread
+from app.editor.commands.spreading import DoorsIn, no_doors, spread
 from app.editor.room_lists.typed_counts import Understood
 from app.editor.wording import number
 from app.model.building import ClientList, Requirement, RoomLine
@@ -36,11 +36,13 @@ def estimate(
     *,
     pattern: str | None = None,
     standing: Standing = NEW,
+    doors_in: DoorsIn = no_doors,
     retired: Retired = none_retired,
     source: Source = random_characters,
 ) -> Estimate:
-    """Spread what was typed over its rooms; for a room without an outline it becomes what is
-    asked for there, and waits. One patch. Raises InputProblem, naming what is not understood."""
+    """Spread what was typed over its rooms, off their doors; for a room without an outline it
+    becomes what is asked for there, and waits. One patch. Raises InputProblem, naming what is not
+    understood."""
     wrong = next((u.problem for u in understood if u.problem), "")
     if wrong or not understood:
         raise InputProblem(wrong or "Type what goes where, for example: 24 desks in 2.04.")
@@ -50,7 +52,7 @@ def estimate(
         space = project.spaces[space_id]
         patch = place_outlets(
             now,
-            spread(now, space, counts),
+            spread(now, space, counts, doors=doors_in(space)),
             floor_id=space.floor,
             kind_id=next(iter(counts)),
             pattern=pattern,

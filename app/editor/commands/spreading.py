@@ -1,6 +1,6 @@
 """Outlets spread over a room for a first count: along its walls, or over its area in rows."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from app.editor.commands.filling import ON_THE_FLOOR_OR_CEILING, standing_in
 from app.editor.commands.outlets import OutletPlace
@@ -14,6 +14,15 @@ OFF_THE_WALL_MM = 100.0
 """How far into its room a spread outlet stands: off the plaster that the plan leaves out."""
 OFF_CORNERS_MM = 300.0
 """Nothing is spread nearer to a corner, where furniture and trunking are. practice"""
+
+
+DoorsIn = Callable[[Space], Sequence[Triangle]]
+"""Gives the leaves of the doors of a space, as far as they are known."""
+
+
+def no_doors(_space: Space) -> tuple[Triangle, ...]:
+    """Where no plan shows any."""
+    return ()
 
 
 def spread(

@@ -13,7 +13,6 @@ from app.editor.tools.overlay import NOTHING, GuideLine, Overlay, Role, Tag
 from app.editor.tools.quiet import QuietTool, said
 from app.editor.tools.tool import NOTHING_YET, Pointer, ToolContext, ToolResult
 from app.editor.wording import capital, name_of, number
-from app.geometry.walls import BESIDE_DOOR_MM, Triangle
 from app.model.entities import Space
 from app.model.ids import Source, counting_source, tag_of_id
 from app.model.project import Patch, Project, adding
@@ -70,26 +69,9 @@ class FillTool(QuietTool):
 
     def _places(self, space: Space, wanted: list[Wanted]) -> list[OutletPlace]:
         grid = space_grid(self.context.project, space)
-        return places_in(space, wanted, grid_mdeg=grid, doors=self._doors(space))
-
-    def _plans(self, space: Space) -> tuple[PlanSnapper, ...]:
         catcher = self.context.catcher
-        return () if catcher is None else tuple(catcher.plans.get(space.floor, ()))
-
-    def _doors(self, space: Space) -> tuple[Triangle, ...]:
-        """The leaves of doors that the plans in sight show in a space or at its walls."""
-        xs, ys = [x for x, _ in space.outline], [y for _, y in space.outline]
-        (x0, x1), (y0, y1) = (min(xs), max(xs)), (min(ys), max(ys))
-        return tuple(
-            leaf
-            for plan in self._plans(space)
-            for leaf in plan.door_leaves()
-            if any(
-                x0 - BESIDE_DOOR_MM <= x <= x1 + BESIDE_DOOR_MM
-                and y0 - BESIDE_DOOR_MM <= y <= y1 + BESIDE_DOOR_MM
-                for x, y in leaf
-            )
-        )
+        doors = () if catcher is None else catcher.door_leaves(space)
+        return places_in(space, wanted, grid_mdeg=grid, doors=doors)
 
     def move(self, pointer: Pointer) -> ToolResult:
         self._pointer = pointer
@@ -140,7 +122,9 @@ class FillTool(QuietTool):
         space = None if self._pointer is None else self._space(self._pointer)
         if space is None:
             return None
-        wanted = (space.id, self._count, self._plans(space))
+        catcher = self.context.catcher
+        plans = () if catcher is None else tuple(catcher.plans.get(space.floor, ()))
+        wanted = (space.id, self._count, plans)
         shown, project = self._shown, self.context.project
         if shown is None or shown.project is not project or shown.wanted != wanted:
             self._shown = _Shown(project, wanted, self._draft(space))

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPlainTextEdit, QS
 from app.editor.asking import InputProblem
 from app.editor.commands.estimating import Estimate, estimate
 from app.editor.commands.outlets import NEW, Standing
+from app.editor.commands.spreading import DoorsIn, no_doors
 from app.editor.room_lists.typed_counts import EXAMPLE, Understood, understand
 from app.ui import look
 from app.ui.dialogs.dialog import Dialog
@@ -30,6 +31,7 @@ class EstimateDialog(Dialog):
         *,
         pattern: str | None = None,
         standing: Standing = NEW,
+        doors_in: DoorsIn = no_doors,
     ) -> None:
         super().__init__(
             "Type a first count",
@@ -43,6 +45,7 @@ class EstimateDialog(Dialog):
         self._floor_id = floor_id
         self._pattern = pattern
         self._standing = standing
+        self._doors_in = doors_in
         self._chosen: dict[str, str] = {}
         self.made: Estimate | None = None
         self.text = QPlainTextEdit(self)
@@ -147,6 +150,7 @@ class EstimateDialog(Dialog):
                 self.understood(),
                 pattern=self._pattern,
                 standing=self._standing,
+                doors_in=self._doors_in,
                 retired=session.document.retired_numbers,
             )
         except InputProblem as problem:

@@ -8,11 +8,12 @@ import pytest
 from msgspec.structs import replace
 
 from app.drawing.plan_drawing import PlanDrawing, PlanLayer
+from app.editor.commands.spreading import spread
 from app.editor.plan_catcher import PlanCatcher
 from app.geometry.walls import BESIDE_DOOR_MM, OFF_WALL_MM, along_walls
 from app.model.entities import Outlet, Plan
 from tests.editor.scripted import Script
-from tests.editor.small_building import GROUND, PLAN, building
+from tests.editor.small_building import DATA, GROUND, OFFICE, PLAN, building
 
 ROOM = ((0.0, 0.0), (6_000.0, 0.0), (6_000.0, 4_000.0), (0.0, 4_000.0))
 HINGE, LEAF_MM = (2_500.0, 0.0), 900.0
@@ -97,3 +98,20 @@ def test_places_are_spread_over_the_rest_of_the_walls():
         assert math.dist((spot.x, spot.y), HINGE) > BESIDE_DOOR_MM - 60
         assert -1 <= spot.x <= 6_001
         assert -1 <= spot.y <= 4_001
+
+
+def test_what_is_spread_keeps_off_doors_too():
+    project = building()
+    room = project.spaces[OFFICE]
+    s = Script("fill")
+    s.hand.catcher.plans = {GROUND: (plan_with_arcs((4.0, 0.0, 0.9, 0.0, 90.0)),)}
+    doors = s.hand.catcher.door_leaves(room)
+    assert len(doors) > 0
+
+    def in_the_way(leaves: Any) -> list[int]:
+        places = spread(project, room, {DATA: 40}, doors=leaves)
+        assert len(places) == 40
+        return [p.x_mm for p in places if p.y_mm == OFF_WALL_MM and 4_000 <= p.x_mm <= 4_900]
+
+    assert in_the_way(()) == [4_100, 4_500, 4_900]
+    assert in_the_way(doors) == []
