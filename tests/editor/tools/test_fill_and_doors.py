@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from app.drawing.plan_drawing import PlanDrawing, PlanLayer
-from app.editor.commands.spreading import spread
+from app.editor.commands.spreading import OFF_THE_WALL_MM, spread
 from app.editor.plan_catcher import PlanCatcher
 from app.geometry.walls import BESIDE_DOOR_MM, OFF_WALL_MM, along_walls
 from app.model.entities import Outlet, Plan
@@ -111,7 +111,7 @@ def test_what_is_spread_keeps_off_doors_too():
     def in_the_way(leaves: Any) -> list[int]:
         places = spread(project, room, {DATA: 40}, doors=leaves)
         assert len(places) == 40
-        return [p.x_mm for p in places if p.y_mm == OFF_WALL_MM and 4_000 <= p.x_mm <= 4_900]
+        return [p.x_mm for p in places if p.y_mm == OFF_THE_WALL_MM and 4_000 <= p.x_mm <= 4_900]
 
     assert in_the_way(()) == [4_100, 4_500, 4_900]
     assert in_the_way(doors) == []
