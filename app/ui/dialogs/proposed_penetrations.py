@@ -22,7 +22,7 @@ from app.ui.dialogs.dialog import Dialog
 from app.ui.dialogs.which_floors import floors_but
 from app.ui.panel.pieces import words
 from app.ui.session import Session
-from app.ui.words import counted, floor_word, name_of
+from app.ui.words import counted, floor_phrase, floor_word, name_of
 
 PLACE = Qt.ItemDataRole.UserRole
 MINDED = ("fire_barriers", "coring", "asbestos")
@@ -65,7 +65,11 @@ class ProposedDialog(Dialog):
         self.column.addLayout(form)
         self.crossings = QListWidget(self)
         self.crossings.setAccessibleName("Crossings")
+        self._ticks: list[QPushButton] = []
         self.column.addWidget(self.crossings, 1)
+        self._nothing = words("", "", self)
+        self.column.addWidget(self._nothing)
+        self.column.addStretch()
         row = QHBoxLayout()
         for text, state in (
             ("Tick &all", Qt.CheckState.Checked),
@@ -74,6 +78,7 @@ class ProposedDialog(Dialog):
             button = QPushButton(text, self)
             button.clicked.connect(lambda _=False, s=state: self._tick(s))
             row.addWidget(button)
+            self._ticks.append(button)
         self._count = words("", "soft", self)
         row.addWidget(self._count, 1)
         self.column.addLayout(row)
@@ -112,11 +117,27 @@ class ProposedDialog(Dialog):
             self.crossings.item(row).setCheckState(state)
 
     def _tell(self) -> None:
-        chosen = len(self.chosen())
-        found = counted(len(self._found), "crossing")
-        self._count.setText(f"{chosen} of {found}" if self._found else "No crossing wants one.")
+        chosen, some = len(self.chosen()), bool(self._found)
+        self._count.setText(f"{chosen} of {counted(len(self._found), 'crossing')}" if some else "")
+        self._nothing.setText("" if some else self._why_none())
+        self._nothing.setVisible(not some)
+        self.crossings.setVisible(some)
+        for widget in (*self._ticks, self.rating):
+            widget.setEnabled(some)
         if self._verb is not None:
             self._verb.setEnabled(chosen > 0)
+
+    def _why_none(self) -> str:
+        """What an empty list would leave to be guessed."""
+        project, floor = self._session.project, self.floor.currentData()
+        where = "" if floor is None else f" on {floor_phrase(project.floors[floor].name)}"
+        standing = sum(floor in (None, p.floor) for p in project.penetrations.values())
+        if not standing:
+            return f"No pathway leaves a room{where}, and no riser passes a slab."
+        return (
+            f"Every crossing of a wall or a slab{where} has its penetration already, "
+            f"{standing:,} in all."
+        )
 
     def _point_out(self, row: int) -> None:
         """What is passed there is selected on the plan behind."""

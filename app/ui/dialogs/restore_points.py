@@ -94,6 +94,8 @@ class RestorePointsDialog(Dialog):
         self._lay_out()
         self._connect()
         self.finish(cancel="Close")
+        # Return compares; on “Close” it would put the dialog away under the hand.
+        self.compare_button.setDefault(True)
         self.refresh()
 
     def point(self) -> RestorePoint | None:
