@@ -1,10 +1,23 @@
 """The frame of every dialog: a title, what it asks, and verbs on its buttons."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QAbstractSpinBox,
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.ui import look
 from app.ui.panel.pieces import words
+
+FIELDS = (QLineEdit, QAbstractSpinBox, QComboBox, QAbstractItemView)
 
 
 class Dialog(QDialog):
@@ -29,6 +42,7 @@ class Dialog(QDialog):
         if sentence:
             self.column.addWidget(words(sentence, "soft", self))
         self.buttons = QDialogButtonBox(self)
+        self._closing: QPushButton | None = None
         self._wide, self._high = look.em(wide), look.em(high)
 
     def finish(self, verb: str = "", *, cancel: str = "Cancel") -> QPushButton | None:
@@ -42,7 +56,7 @@ class Dialog(QDialog):
             leading.style().polish(leading)
             self.buttons.accepted.connect(self.accept)
         role = QDialogButtonBox.ButtonRole.RejectRole
-        closing = self.buttons.addButton(cancel, role)
+        closing = self._closing = self.buttons.addButton(cancel, role)
         self.buttons.rejected.connect(self.reject)
         if leading is None:
             closing.setDefault(True)
@@ -53,6 +67,15 @@ class Dialog(QDialog):
         screen = self.screen().availableGeometry()
         self.resize(min(self._wide, screen.width()), min(high, screen.height()))
         return leading
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Return in a field enters what is typed there; it does not put the dialog away too."""
+        enters = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        closes = self._closing is not None and self._closing.isDefault()
+        if enters and closes and isinstance(self.focusWidget(), FIELDS):
+            event.accept()
+            return
+        super().keyPressEvent(event)
 
     def keep_on_top_of_nothing(self) -> None:
         """A window of its own that does not block the plan."""
