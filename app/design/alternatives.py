@@ -1,10 +1,12 @@
 """Why this frame: what the run of a port would be to each frame that may serve it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from app.design.design import Design
+from app.design.told_runs import taken_told
+from app.design.workings import told_again
 from app.model.entities import Frame
 from app.routing.belonging import NO_ZONE, columns_for, takers
 from app.routing.ground import is_divisible
@@ -14,7 +16,8 @@ from app.routing.serving import installed
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """A frame that may serve a port; `installed_mm` None where there is no route to it."""
+    """A frame that may serve a port; `installed_mm` None where there is no route to it, or none
+    that does as the run was told."""
 
     frame_id: str
     installed_mm: int | None
@@ -38,12 +41,27 @@ def frames_for(design: Design, port_id: str) -> tuple[Alternative, ...]:
         frame_id = runs.frame_ids[number]
         if column not in open_to and frame_id != taken:
             continue
-        base = int(options.length[place, column])
+        if row in workings.wishes:
+            base = _as_told(design, row, number)
+        else:
+            base = int(options.length[place, column])
         length = None
         if base < FAR:
             length = int(installed(plates, np.array([row]), np.array([base]))[0])
         found.append(Alternative(frame_id, length, frame_id == taken))
     return tuple(sorted(found, key=_nearest))
+
+
+def _as_told(design: Design, row: int, frame: int) -> int:
+    """The length of a told run to a frame, all that it was told obeyed; FAR: it cannot be."""
+    workings, project = design.workings, design.project
+    base, plates, floors = workings.base, workings.plates, tuple(workings.floors)
+    served = workings.ways.frame.copy()
+    served[row] = frame
+    ways = replace(workings.ways, frame=served)
+    told = told_again(project, base, plates, floors, ways, workings.wishes, [row])
+    given = taken_told(project, base.network, base.stands, plates, floors, told)
+    return int(given.lengths["base"][0])
 
 
 def _nearest(one: Alternative) -> tuple[bool, int, str]:
@@ -70,6 +88,8 @@ def why_this_frame(design: Design, port_id: str) -> str:
     reserved = _reserved_for(project.frames[taken])
     if reserved:
         return f"The frame is reserved for {reserved}."
+    if row in design.workings.wishes:
+        return "Told its way, it keeps the frame that would serve it untold."
     rule = int(design.workings.plates.rule[row])
     if takers(design.workings.base.stands.keepers, rule)[1] != NO_ZONE:
         return "It stands in a serving zone of this frame."

@@ -43,9 +43,10 @@ def zone_mark(wide_mm: float) -> tuple[Primitive, ...]:
 
 
 def zone_lines(project: Project, zone: ServingZone) -> tuple[str, ...]:
-    """“Shop units”, “served by 0P”; of a zone without a name the latter alone."""
-    served = f"served by {project.frames[zone.frame].name}"
-    return (zone.name, served) if zone.name else (served,)
+    """“Shop units”, “served by 0P”; the latter alone where the name says no more."""
+    frame = project.frames[zone.frame].name
+    served = f"served by {frame}"
+    return (zone.name, served) if zone.name not in ("", frame) else (served,)
 
 
 def zone_wishes(

@@ -7,6 +7,8 @@ from app.editor.commands.number_samples import next_outlet_words
 from app.editor.commands.panel_ports import enter_ports, give_ports, take_ports_back
 from app.editor.commands.printing import mark_printed, release_numbers
 from app.editor.commands.renumbering import number_clockwise, renumber
+from app.editor.tools.number_line import ALREADY
+from app.editor.wording import counted as things_counted
 from app.model.entities import Outlet
 from app.model.project import Project
 from app.ui.dialogs.dialog import show
@@ -48,8 +50,9 @@ class NumberActions:
             text=session.project.settings.outlet_pattern,
         )
         if show(dialog):
-            ids, pattern = session.selection.ids, dialog.pattern
-            session.do(lambda: renumber(session.project, ids, pattern, retired=retired))
+            ids, pattern, before = session.selection.ids, dialog.pattern, session.project
+            if session.do(lambda: renumber(session.project, ids, pattern, retired=retired)):
+                self._tell_numbered(before, "row by row")
 
     def room_clockwise(self) -> None:
         """Number the selected room, or the room of the selected outlet beginning with it."""
@@ -65,7 +68,8 @@ class NumberActions:
             )
             return
         start = outlets[0] if len(outlets) == 1 else None
-        session.do(
+        before = session.project
+        done = session.do(
             lambda: number_clockwise(
                 session.project,
                 chosen[0],
@@ -74,6 +78,15 @@ class NumberActions:
                 retired=session.document.retired_numbers,
             )
         )
+
+        if done:
+            self._tell_numbered(before, "clockwise")
+
+    def _tell_numbered(self, before: Project, how: str) -> None:
+        after = self._session.project.entities()
+        changed = [thing for thing in after if before.get(thing.id) is not thing]
+        said = f"{things_counted(changed)} numbered {how}." if changed else ALREADY
+        self._session.message.emit(said)
 
     def along_line(self) -> None:
         """Take the tool that numbers along a line in hand."""

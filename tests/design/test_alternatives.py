@@ -32,6 +32,29 @@ def test_each_length_is_that_of_the_port_fixed_to_the_frame() -> None:
                 assert runs.installed_mm[row] == one.installed_mm
 
 
+def test_a_told_run_has_the_lengths_of_the_ways_that_it_may_go() -> None:
+    project = read_project(sample_path("ferry-terminal.drawcord")).design.project
+    riser = next(r for r in project.risers.values() if r.number == "R2")
+    outlet = next(o for o in project.outlets.values() if o.number == "0-036")
+    first, *others = outlet.ports
+    told = replace(outlet, ports=(replace(first, never=(riser.id,)), *others))
+    design = evaluate(project.apply(changing("Never", [(outlet, told)])))
+    runs, found = design.runs, frames_for(design, first.id)
+    (taken,) = (a for a in found if a.taken)
+    assert taken.installed_mm == runs.installed_mm[runs.row_of[first.id]]
+    for one in found:
+        port = replace(told.ports[0], frame=one.frame_id)
+        fixed = replace(told, ports=(port, *others))
+        patch = changing("Fix", [(told, fixed)])
+        at = evaluate(design.project.apply(patch)).runs
+        row = at.row_of[first.id]
+        if one.installed_mm is None:
+            assert at.status[row] == RunStatus.NO_ROUTE
+        else:
+            assert at.installed_mm[row] == one.installed_mm
+    assert why_this_frame(design, first.id).startswith("Told its way")
+
+
 def test_the_reason_is_told() -> None:
     design = read_project(sample_path("ferry-terminal.drawcord")).design
     runs = design.runs

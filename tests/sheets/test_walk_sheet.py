@@ -34,6 +34,7 @@ from app.sheets.title_block import NOT_SCALED
 from app.sheets.walk_layout import MOST_SHEETS, READABLE, layouts, viewport_of
 from app.sheets.walk_rows import OutletRow, RoomRow, height_words, walk_rows
 from app.sheets.walk_sheet import WalkWishes, walk_sheets
+from app.sheets.zones_on_paper import zone_lines
 
 LABELS = ("outlet labels", "space labels", "place labels", "pathway labels", "zone labels")
 
@@ -467,6 +468,12 @@ def test_zones_and_walked_lengths_are_drawn_told_and_in_the_legend(zoned, paper)
     for page in pages:
         boxes = label_grounds(page)
         assert not any(overlap(a, b) for a, b in itertools.combinations(boxes, 2))
+
+
+def test_a_zone_that_is_called_as_its_frame_says_so_once(zoned):
+    (design, _), frame = zoned
+    named = replace(next(iter(design.project.serving_zones.values())), name=frame.name)
+    assert zone_lines(design.project, named) == (f"served by {frame.name}",)
 
 
 def test_a_border_of_a_zone_is_at_scale(zoned):

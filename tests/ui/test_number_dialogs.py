@@ -8,6 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from app.editor.commands.number_samples import next_outlet_words
 from app.editor.commands.states import set_state
+from app.editor.tools.number_line import ALREADY
 from app.model.project import changing
 from app.model.vocabulary import State
 from app.ui.dialogs.number_list import NumberListDialog
@@ -136,6 +137,19 @@ def test_panels_are_added_edited_and_removed(session: Session, qtbot: QtBot, cou
     assert "48 × " in dialog.items.item(count - 1).text()
     qtbot.mouseClick(dialog.away, Qt.MouseButton.LeftButton)
     assert len(session.project.frames[FRAME].panels) == count - 1
+
+
+def test_the_bottom_line_says_what_numbering_a_room_has_done(
+    session: Session, qtbot: QtBot
+) -> None:
+    workspace = Workspace(session)
+    qtbot.addWidget(workspace)
+    actions = NumberActions(workspace, workspace)
+    session.select([list(session.project.outlets)[1]])
+    actions.room_clockwise()
+    assert workspace.bottom.message == "3 outlets numbered clockwise."
+    actions.room_clockwise()
+    assert workspace.bottom.message == ALREADY
 
 
 def test_the_bottom_line_says_what_giving_and_taking_back_have_done(

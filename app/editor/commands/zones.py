@@ -10,6 +10,7 @@ from app.editor.wording import capital
 from app.model.entities import Frame, Point, ServingZone
 from app.model.ids import Source, new_id, random_characters
 from app.model.project import Patch, Project, adding
+from app.routing.belonging import is_in_use
 
 
 def add_zone(
@@ -20,7 +21,8 @@ def add_zone(
     frame_id: str | None = None,
     source: Source = random_characters,
 ) -> Patch:
-    """A serving zone; without a frame given, of the one that stands nearest to its middle."""
+    """A serving zone; without a frame given, of the one in use that stands nearest to its middle,
+    on its floor where there is one."""
     floor = need_floor(project, floor_id)
     problem = outline_problem(outline)
     if problem is not None:
@@ -42,12 +44,12 @@ def _nearest_frame(project: Project, outline: Sequence[Point], floor_id: str) ->
     xs, ys = [x for x, _ in outline], [y for _, y in outline]
     middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
     found = [
-        (f.floor != floor_id, math.dist(middle, (f.x_mm, f.y_mm)), f.id)
+        (not is_in_use(f), f.floor != floor_id, math.dist(middle, (f.x_mm, f.y_mm)), f.id)
         for f in project.frames.values()
     ]
     if not found:
         raise InputProblem("Place the frame that is to serve the zone first.")
-    return project.frames[min(found)[2]]
+    return project.frames[min(found)[-1]]
 
 
 def _free_name(project: Project, frame: Frame) -> str:

@@ -17,6 +17,7 @@ from app.model.project import Patch
 LEAST_ENDS = 2
 LEAST_WITHIN_MM = 100
 MOST_TAGS = 150
+ALREADY = "These outlets have their numbers in this order already."
 _WITHIN = re.compile(r"within\s+(.+)")
 
 
@@ -82,7 +83,9 @@ class NumberLineTool(LineTool):
             raise InputProblem("The line has two ends at least; click them first.")
         patch = self._patch(tuple(self.draft.points))
         self.draft.clear()
-        return ToolResult(patch=patch, message=f"{patch.label}.")
+        done = number(len(patch.changes), "outlet")
+        said = f"{done} numbered along the line." if patch.changes else ALREADY
+        return ToolResult(patch=patch, message=said)
 
     def overlay(self) -> Overlay:
         if not self.draft or self.draft.floor_id != self.context.floor_id:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from msgspec.structs import replace
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
@@ -45,6 +46,8 @@ OPENINGS_TOLD_FROM = 0.02
 
 LADDER_TOLD_FROM = 0.04
 """Pixels a millimetre from which a frame's label has room for its ladder."""
+REASON_TOLD_FROM, LONGEST_REASON = 0.02, 40
+"""Pixels a millimetre from which a walked length tells its reason, and how much of it."""
 LOAD_TEXT_ROLES = ("ink_soft", "ink", "near_text", "over_text")
 
 
@@ -171,7 +174,8 @@ class FloorLabels:
             fill = fills.get(place.id) if wishes.loads_shown else None
             near = wishes.camera.px_per_mm >= LADDER_TOLD_FROM
             own = ladder_text(place, wishes.units) if near else ""
-            text = " ".join(filter(None, (place_text(picture, place), own, load_text(fill))))
+            words = place_text(picture, place, px_per_mm=wishes.camera.px_per_mm)
+            text = " ".join(filter(None, (words, own, load_text(fill))))
             if at is None or not text or not within(wishes.view, *at):
                 continue
             away = place_reach_px(place, wishes.camera) + 8
@@ -286,8 +290,9 @@ def _spots_within(
     )
 
 
-def place_text(picture: FloorPicture, place: Entity) -> str:
-    """The words beside a thing; a riser names the floors that it joins."""
+def place_text(picture: FloorPicture, place: Entity, *, px_per_mm: float) -> str:
+    """The words beside a thing; a riser names the floors that it joins, a length that was walked
+    its reason, from near and as far as a label goes."""
     if isinstance(place, Riser):
         floors = picture.project.floors
         joins = f"{floors[place.lower_floor].name} – {floors[place.upper_floor].name}"
@@ -295,7 +300,10 @@ def place_text(picture: FloorPicture, place: Entity) -> str:
     if isinstance(place, Frame | Candidate | Demarcation):
         return place.name
     if isinstance(place, WalkedLength):
-        return walked_words(place, picture.project.settings.units)
+        reason = place.reason if px_per_mm >= REASON_TOLD_FROM else ""
+        if len(reason) > LONGEST_REASON:
+            reason = f"{reason[: LONGEST_REASON - 1].rstrip()}…"
+        return walked_words(replace(place, reason=reason), picture.project.settings.units)
     return str(getattr(place, "number", ""))
 
 

@@ -1,5 +1,6 @@
 """Numbering along a drawn line, driven by pointer and keys."""
 
+from app.editor.tools.number_line import ALREADY
 from app.editor.tools.tool import Key
 from tests.editor.scripted import Script
 from tests.editor.small_building import OUTLET_1, OUTLET_2, OUTLET_3
@@ -18,6 +19,11 @@ def test_a_line_numbers_what_it_passes():
     assert {"0-01", "0-02"} <= tags
     s.key(Key.ENTER)
     assert numbers(s) == ["0-02", "0-01", "0-03"]
+    assert s.last.message == "2 outlets numbered along the line."
+    s.click(4_000, 500, alt=True)
+    s.click(500, 500, alt=True)
+    s.key(Key.ENTER)
+    assert s.last.message == ALREADY
     s.document.undo()
     assert numbers(s) == ["0-01", "0-02", "0-03"]
 

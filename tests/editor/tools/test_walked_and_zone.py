@@ -1,13 +1,15 @@
 """The tools for walked lengths and serving zones, by pointer and keys."""
 
 import pytest
+from msgspec.structs import replace
 
 from app.editor.asking import InputProblem
 from app.editor.commands.deleting import delete_things
 from app.editor.commands.vertices import delete_corner, insert_corner, move_corner, move_wall
 from app.editor.commands.zones import add_zone
 from app.editor.tools.tool import Key
-from app.model.project import Patch, Project
+from app.model.project import Patch, Project, changing
+from app.model.vocabulary import State
 from tests.editor.scripted import Script
 from tests.editor.small_building import GROUND, MAIN, RISER, SECOND, TRAY, building
 
@@ -73,6 +75,16 @@ def test_a_zone_is_drawn_by_a_drag_for_the_nearest_frame():
     t.move(12_000, 8_000)
     t.release(12_000, 8_000)
     assert zone_of(t.project).frame == SECOND
+
+
+def test_the_nearest_frame_is_one_that_is_in_use():
+    s = Script("zone")
+    main = s.project.frames[MAIN]
+    s.document.commit(changing("Later", [(main, replace(main, state=State.FUTURE))]))
+    s.press(7_000, 1_000)
+    s.move(12_000, 8_000)
+    s.release(12_000, 8_000)
+    assert zone_of(s.project).frame == SECOND
 
 
 def test_its_corners_and_sides_are_edited_and_it_is_moved_and_hit_by_its_edge():

@@ -96,7 +96,11 @@ def test_zones_and_walked_lengths_are_drawn_and_lit(qapp: QApplication, palette)
     (zone,) = picture.zones.values()
     (walked,) = project.walked_lengths.values()
     assert picture.places[walked.id] is walked
-    assert place_text(picture, walked) == "+4.00 m round the duct"
+    assert place_text(picture, walked, px_per_mm=0.1) == "+4.00 m round the duct"
+    assert place_text(picture, walked, px_per_mm=0.01) == "+4.00 m"
+    long = replace(walked, reason="round the duct of the kitchen and along the quay wall")
+    said = place_text(picture, long, px_per_mm=0.1)
+    assert said == "+4.00 m round the duct of the kitchen and along…"
     for thing in (zone, walked):
         plain = drawn_on(
             palette,
