@@ -78,6 +78,8 @@ def test_a_restore_point_is_compared_and_returned_to_by_keys(person: Person) -> 
     assert QApplication.focusWidget() is dialog.points
     keys(person, Qt.Key.Key_Return)
     assert dialog.told.text() == "Since “as sent to client, rev A”: 5 outlets changed."
+    assert [dialog.tabs.tabText(n) for n in range(2)] == ["Things: 5", "Rooms: 0"]
+    assert not dialog.tabs.isTabEnabled(1)
     take_keys(person, dialog)
     while QApplication.focusWidget() is not dialog.return_button:
         keys(person, Qt.Key.Key_Tab)

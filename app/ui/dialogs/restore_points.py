@@ -33,6 +33,8 @@ from app.ui.session import Session
 from app.ui.tables.view import TableView
 from app.ui.worker import run_with_progress
 
+_TABS = ("Things", "Rooms")
+
 
 class NewPointDialog(Dialog):
     """Asks for the name of a restore point."""
@@ -183,8 +185,8 @@ class RestorePointsDialog(Dialog):
             self.remove_button,
         ):
             left.addWidget(button)
-        self.tabs.addTab(self.things, "Things")
-        self.tabs.addTab(self.rooms, "Rooms")
+        for view, title in zip((self.things, self.rooms), _TABS, strict=True):
+            self.tabs.addTab(view, title)
         right = QVBoxLayout()
         right.addWidget(self.told)
         right.addWidget(self.stale)
@@ -253,8 +255,12 @@ class RestorePointsDialog(Dialog):
         self._clear()
         self.told.setText(f"Since “{point.name}”: {counted_words(found)}")
         self._show_sums(found, self._session.units)
-        self.things.show_table(found.things)
-        self.rooms.show_table(found.rooms)
+        for place, (view, table) in enumerate(
+            ((self.things, found.things), (self.rooms, found.rooms))
+        ):
+            view.show_table(table)
+            self.tabs.setTabText(place, f"{_TABS[place]}: {len(table.rows):,}")
+            self.tabs.setTabEnabled(place, bool(table.rows))
         self.tabs.show()
 
     def _show_sums(self, found: Differences, units: Units) -> None:
