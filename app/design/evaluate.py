@@ -65,7 +65,7 @@ def derive(
     traffic = count_traffic(base.trees, laid, workings.backbone_traffic)
     areas = cable_areas(traffic.types)
     loads = greatest_loads(base.network, laid, traffic, areas)
-    usual = usual_cable(project, plates, traffic.types)
+    usual = usual_cable(plates, traffic.types)
     sizes = fill_rules(settings=project.settings, rules=rules)
     fills = fills_of(project, loads, carriers(project), sizes, usual)
     openings = project.penetrations.values()

@@ -29,7 +29,7 @@ from app.design.results import (
     usual_cable,
 )
 from app.design.workings import Workings
-from app.model.entities import OutdoorDuct, Outlet, Riser
+from app.model.entities import CableType, OutdoorDuct, Outlet, Riser
 from app.model.project import Patch, Project
 from app.model.vocabulary import State
 from app.routing.loads import (
@@ -210,8 +210,8 @@ def _loads(
     """Traffic, loads and fills when some of these ports lie elsewhere, whose fill differs, and
     the fills of penetrations."""
     old, traffic = design.workings, design.traffic
-    usual = usual_cable(project, workings.plates, traffic.types)
-    same_usual = usual is usual_cable(design.project, old.plates, traffic.types)
+    usual = usual_cable(workings.plates, traffic.types)
+    same_usual = usual is usual_cable(old.plates, traffic.types)
     moved = _rerouted(old, workings, ports)
     loads, things = design.loads, tuple[str, ...]()
     if len(moved) or old_ones is not design.old_cables:
@@ -220,7 +220,8 @@ def _loads(
     anew = fills_of(project, loads, sought, design.fill_rules, usual)
     changed = {t: f for t, f in anew.items() if f != design.fills[t]}
     fills = {**design.fills, **changed} if changed else design.fills
-    passing = _passing(design, project, workings, old_ones, traffic, things if same_usual else None)
+    again = things if same_usual else None
+    passing = _passing(design, project, workings, old_ones, traffic, again, usual)
     return traffic, loads, fills, frozenset(changed), passing
 
 
@@ -231,6 +232,7 @@ def _passing(
     old_ones: OldCables,
     traffic: Traffic,
     things: tuple[str, ...] | None,
+    usual: CableType | None,
 ) -> Mapping[str, Fill]:
     """The fills of penetrations when the loads of these things (None: of all) are others."""
     openings = project.penetrations
@@ -240,7 +242,6 @@ def _passing(
     laid = laid_together(laid_cables(workings.plates, workings.ways), old_ones.laid)
     areas = cable_areas(traffic.types)
     loads = passing_loads(project, workings.base.network, laid, traffic, areas, again)
-    usual = usual_cable(project, workings.plates, traffic.types)
     anew = passing_fills(again, project.cable_types, loads, design.fill_rules, usual)
     changed = {p: f for p, f in anew.items() if f != design.passing[p]}
     return {**design.passing, **changed} if changed else design.passing

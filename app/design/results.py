@@ -87,7 +87,7 @@ def cable_areas(types: Iterable[CableType]) -> list[float]:
     return [cable_area_mm2(od_mm=t.od_mm) for t in types]
 
 
-def usual_cable(project: Project, plates: Plates, types: tuple[CableType, ...]) -> CableType | None:
+def usual_cable(plates: Plates, types: tuple[CableType, ...]) -> CableType | None:
     """The cable type that most ports have; equal: the first by id."""
     if not types:
         return None

@@ -130,8 +130,8 @@ def takers(keepers: Keepers, rule: int) -> tuple[BoolArray, int]:
     """The frames that take ports of a rule, whichever floor they serve, and the one that their
     zone says, NO_ZONE where none does."""
     tenant, service, zone = keepers.belonging.parts(rule)
-    taking = keepers.in_use & np.isin(keepers.tenant, (0, tenant))
-    taking &= np.isin(keepers.service, (0, service))
+    taking = keepers.in_use & ((keepers.tenant == 0) | (keepers.tenant == tenant))
+    taking &= (keepers.service == 0) | (keepers.service == service)
     for own, theirs in ((tenant, keepers.tenant), (service, keepers.service)):
         reserved = taking & (theirs == own)
         if own and reserved.any():

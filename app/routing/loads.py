@@ -168,9 +168,11 @@ def greatest_loads(
     hung = np.flatnonzero(laid.piece >= 0)
     pieces = on_stretch
     if things is not None:
-        wanted = np.isin(thing[on_stretch], np.array(things, dtype=np.int64))
-        pieces = on_stretch[wanted]
-        hung = hung[np.isin(thing[laid.piece[hung]], np.array(things, dtype=np.int64))]
+        wanted = np.zeros(len(flat.things), dtype=bool)
+        wanted[np.array(things, dtype=np.int64)] = True
+        pieces = on_stretch[wanted[thing[on_stretch]]]
+        on = thing[laid.piece[hung]]
+        hung = hung[(on >= 0) & wanted[on]]
     values = traffic.through[pieces]
     of = thing[pieces].astype(np.int64)
     if len(hung):
